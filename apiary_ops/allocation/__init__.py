@@ -1,0 +1,1 @@
+"""Who gets which nucs and when: plans, pins, and the reason behind every line."""

@@ -1,0 +1,1 @@
+"""Money with buyers: deposits, payments, receipts, invoices and refunds."""

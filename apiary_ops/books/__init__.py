@@ -1,0 +1,1 @@
+"""The books: accounts, sealed entries, periods and gapless number series. They only grow."""

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class CapacityConfig(AppConfig):
+    name = "apiary_ops.capacity"
+    label = "capacity"

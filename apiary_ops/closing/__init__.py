@@ -1,0 +1,1 @@
+"""The proofs that everything agrees, live all season."""

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class ClosingConfig(AppConfig):
+    name = "apiary_ops.closing"
+    label = "closing"

@@ -1,0 +1,1 @@
+"""Plumbing every page stands on: forms, tables, panels, history, database guards, once-keys."""

@@ -1,0 +1,13 @@
+from django.apps import AppConfig
+from django.db.models.signals import post_migrate, pre_migrate
+
+
+class CoreConfig(AppConfig):
+    name = "apiary_ops.core"
+    label = "core"
+
+    def ready(self) -> None:
+        from . import guards
+
+        pre_migrate.connect(guards.lift_before_migrating, sender=self)
+        post_migrate.connect(guards.restore_after_migrating, sender=self)

@@ -1,0 +1,1 @@
+"""What the season costs: suppliers, bills and pooled costs with their drivers."""

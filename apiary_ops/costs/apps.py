@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class CostsConfig(AppConfig):
+    name = "apiary_ops.costs"
+    label = "costs"

@@ -1,0 +1,89 @@
+from django.conf import settings
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+from simple_history.models import HistoricalRecords
+
+from apiary_ops.books.models import Account, Entry
+from apiary_ops.business.models import Season
+from apiary_ops.core.models import Versioned
+
+
+class Supplier(Versioned):
+    """Someone we buy from: a breeder, a feed store, a landowner."""
+
+    name = models.CharField(_("name"), max_length=120, unique=True)
+    phone = models.CharField(_("telephone"), max_length=40, blank=True)
+    email = models.EmailField(_("e-mail"), blank=True)
+    currency = models.CharField(_("currency"), max_length=3)
+    sells_queens = models.BooleanField(_("breeds queens"), default=False)
+    notes = models.TextField(_("notes"), max_length=1000, blank=True)
+
+    history = HistoricalRecords()
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Bill(models.Model):
+    """What a supplier charges us, posted when recorded. A wrong bill is reversed, never changed."""
+
+    season = models.ForeignKey(Season, on_delete=models.PROTECT, related_name="+")
+    supplier = models.ForeignKey(Supplier, on_delete=models.PROTECT, related_name="bills")
+    reference = models.CharField(_("their number"), max_length=60)
+    billed_on = models.DateField(_("bill date"))
+    due_on = models.DateField(_("due on"))
+    total_cents = models.BigIntegerField(_("total"))
+    paid_cents = models.BigIntegerField(_("paid"), default=0)
+    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="+")
+    recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    reversed_on = models.DateField(_("reversed on"), null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["supplier", "reference"],
+                condition=Q(reversed_on__isnull=True),
+                name="a_bill_is_recorded_once",
+                violation_error_message=_("This bill of this supplier is already recorded."),
+            ),
+            models.CheckConstraint(name="bill_total_is_above_zero", condition=Q(total_cents__gt=0)),
+            models.CheckConstraint(
+                name="a_bill_is_not_overpaid", condition=Q(paid_cents__gte=0, paid_cents__lte=F("total_cents"))
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.supplier_id} {self.reference}"
+
+
+class BillLine(models.Model):
+    """A part of a bill: where it is charged and, for the books, whose part it is ("lot:7", "yard:2")."""
+
+    bill = models.ForeignKey(Bill, on_delete=models.PROTECT, related_name="lines")
+    account = models.ForeignKey(Account, on_delete=models.PROTECT, related_name="+")
+    description = models.CharField(_("description"), max_length=200)
+    cents = models.BigIntegerField(_("amount"))
+    subject = models.CharField(_("for"), max_length=80, blank=True)
+
+    class Meta:
+        constraints = [models.CheckConstraint(name="bill_line_is_not_zero", condition=~Q(cents=0))]
+
+    def __str__(self) -> str:
+        return self.description
+
+
+class BillPayment(models.Model):
+    """Money paid on a bill, from the bank or in cash."""
+
+    bill = models.ForeignKey(Bill, on_delete=models.PROTECT, related_name="payments")
+    paid_on = models.DateField(_("paid on"))
+    cents = models.BigIntegerField(_("amount"))
+    paid_from = models.CharField(_("from"), max_length=4, choices=[("bank", _("bank")), ("cash", _("cash"))])
+    entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        constraints = [models.CheckConstraint(name="bill_payment_is_above_zero", condition=Q(cents__gt=0))]
+
+    def __str__(self) -> str:
+        return f"{self.paid_on} {self.cents}"

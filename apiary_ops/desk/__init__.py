@@ -1,0 +1,1 @@
+"""Today's desk: home, the season line, search and the demo."""

@@ -1,0 +1,12 @@
+from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
+
+
+class DeskConfig(AppConfig):
+    name = "apiary_ops.desk"
+    label = "desk"
+
+    def ready(self) -> None:
+        from apiary_ops.core import shell
+
+        shell.register_page(10, _("Desk"), "desk:home")

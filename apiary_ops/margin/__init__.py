@@ -1,0 +1,1 @@
+"""What a nuc cost and earned; reads only."""

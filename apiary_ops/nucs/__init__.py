@@ -1,0 +1,1 @@
+"""Nucs: kinds with their recipes, split days, batches, numbered nucs, checks and readiness."""

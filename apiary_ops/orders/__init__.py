@@ -1,0 +1,1 @@
+"""What was asked: buyers, orders, lines, rounds and prices."""

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class PickupsConfig(AppConfig):
+    name = "apiary_ops.pickups"
+    label = "pickups"

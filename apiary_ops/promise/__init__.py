@@ -1,0 +1,1 @@
+"""What was promised, how firmly, and whether one more may be."""

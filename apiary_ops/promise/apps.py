@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class PromiseConfig(AppConfig):
+    name = "apiary_ops.promise"
+    label = "promise"

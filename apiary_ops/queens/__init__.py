@@ -1,0 +1,1 @@
+"""Queens: orders to breeders, lots received, the bank, and what a live queen really cost."""

@@ -1,0 +1,6 @@
+from django.apps import AppConfig
+
+
+class QueensConfig(AppConfig):
+    name = "apiary_ops.queens"
+    label = "queens"

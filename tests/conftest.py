@@ -1,0 +1,43 @@
+"""What every test stands on: guards that survive a flush, a fast hasher, one business with one season."""
+
+from datetime import date
+
+import pytest
+from django.db import connection
+
+from apiary_ops.core import guards
+
+
+@pytest.fixture(autouse=True)
+def fast_hasher(settings):
+    """Argon2 takes about 135 ms a check; tests of sign-in need not wait for it."""
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture
+def transactional_db(transactional_db):
+    """Emptying the tables after such a test is what the guards exist to refuse: lift them first.
+
+    Django's flush sends post_migrate, which restores them.
+    """
+    yield
+    guards.lift(connection)
+
+
+def pytest_collection_modifyitems(items):
+    on_postgres = _vendor() == "postgresql"
+    for item in items:
+        if item.get_closest_marker("postgres") and not on_postgres:
+            item.add_marker(pytest.mark.skip(reason="needs PostgreSQL (set DATABASE_URL)"))
+
+
+def _vendor() -> str:
+    from django.db import connections
+
+    return connections["default"].vendor
+
+
+@pytest.fixture
+def today() -> date:
+    """A Monday in spring, the day most tests play on."""
+    return date(2027, 4, 12)
