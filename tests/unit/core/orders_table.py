@@ -6,7 +6,7 @@ from html.parser import HTMLParser
 
 from django.http import HttpResponse
 from django.test import RequestFactory
-from django.urls import path
+from django.urls import path, register_converter
 
 from apiary_ops.core import tables
 from apiary_ops.kernel.money import Money
@@ -16,9 +16,24 @@ def nothing(request, **kwargs):
     return HttpResponse()
 
 
+class FourDigits:
+    """Writes 7 as 0007."""
+
+    regex = "[0-9]+"
+
+    def to_python(self, text):
+        return int(text)
+
+    def to_url(self, number):
+        return f"{number:04d}"
+
+
+register_converter(FourDigits, "four_digits")
+
 urlpatterns = [
     path("orders/<str:number>/terms/", nothing, name="order"),
     path("nucs/<int:number>/", nothing, name="nuc"),
+    path("boxes/<four_digits:number>/", nothing, name="box"),
 ]
 
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 from django.contrib.admin.models import ADDITION, LogEntry
 from django.template.loader import render_to_string
-from django.urls import NoReverseMatch
+from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
 from django.utils.html import format_html
 from django_tables2 import A
@@ -203,6 +203,29 @@ def test_whole_number_keys_are_linked_and_a_row_without_key_has_no_link():
 
     assert [attrs["href"] for tag, attrs in Cells(table.body).tags if tag == "a"] == ["/nucs/1/", "/nucs/90210/"]
     assert [row[0] for row in shown(table)] == ["Ada Fell"] * 3
+
+
+def test_an_address_that_writes_its_key_in_a_way_of_its_own_is_kept():
+    class Boxes(tables.LedgerTable):
+        nucs = tables.NumberColumn(linkify=("box", [A("nucs")]))
+
+    table = page(rows=[Order(nucs=7), Order(nucs=12345)], table_class=Boxes)
+
+    assert [attrs["href"] for tag, attrs in Cells(table.body).tags if tag == "a"] == ["/boxes/0007/", "/boxes/12345/"]
+
+
+def test_addresses_are_not_looked_up_row_by_row(monkeypatch):
+    looked_up = []
+
+    def counted(url_name, args):
+        looked_up.append(args)
+        return reverse(url_name, args=args)
+
+    monkeypatch.setattr("apiary_ops.core.tables.cells.reverse", counted)
+    table = page(rows=orders(*(f"2027-{n:04d}" for n in range(50))))
+
+    assert 'href="/orders/2027-0049/terms/"' in table.body
+    assert len(looked_up) == 2
 
 
 @pytest.mark.parametrize("key", [-5, "x", "5/6"])
