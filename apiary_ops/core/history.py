@@ -4,40 +4,65 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 HIDDEN = {"version", "search_key", "phone_key"}
 
 
 @dataclass(frozen=True, slots=True)
+class Change:
+    label: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
 class HistoryRow:
+    """One version of a record, as components/_history.html shows it."""
+
     when: datetime
     who: str
-    changes: tuple[str, ...]
+    what: str
+    changes: tuple[Change, ...] = ()
+
+    @property
+    def when_iso(self) -> str:
+        return self.when.isoformat()
 
 
 def history_rows(record: Any, limit: int = 20) -> list[HistoryRow]:
-    """The latest changes of a record kept by simple-history, newest first, each change as one sentence."""
+    """The latest changes of a record kept by simple-history, newest first; saves that changed nothing are left out."""
     versions = list(record.history.select_related("history_user").order_by("-history_date", "-history_id")[: limit + 1])
     rows = []
     for position, version in enumerate(versions[:limit]):
         earlier = versions[position + 1] if position + 1 < len(versions) else None
-        changes = _changes(version, earlier)
-        if changes:
-            who = str(version.history_user) if version.history_user else ""
-            rows.append(HistoryRow(version.history_date, who, changes))
+        who = str(version.history_user) if version.history_user else ""
+        if earlier is None:
+            what = _("Recorded") if version.history_type == "+" else _("Changed")
+            rows.append(HistoryRow(version.history_date, who, what))
+        elif changes := _changes(version, earlier):
+            rows.append(HistoryRow(version.history_date, who, _("Changed"), changes))
     return rows
 
 
-def _changes(version: Any, earlier: Any | None) -> tuple[str, ...]:
-    if earlier is None:
-        return ("Recorded.",) if version.history_type == "+" else ("Changed.",)
+def _changes(version: Any, earlier: Any) -> tuple[Change, ...]:
     delta = version.diff_against(earlier, foreign_keys_are_objs=True)
-    labels = {field.name: str(field.verbose_name) for field in version.instance_type._meta.fields}
+    fields = {field.name: field for field in version.instance_type._meta.fields}
     return tuple(
-        f"{labels.get(change.field, change.field)}: {_shown(change.old)} → {_shown(change.new)}"
+        Change(
+            label=str(fields[change.field].verbose_name),
+            before=_shown(fields[change.field], change.old),
+            after=_shown(fields[change.field], change.new),
+        )
         for change in delta.changes
         if change.field not in HIDDEN
     )
 
 
-def _shown(value: Any) -> str:
-    return "—" if value in (None, "") else str(value)
+def _shown(field: Any, value: Any) -> str:
+    """A stored value in the words people chose it by; nothing for nothing."""
+    if value in (None, ""):
+        return ""
+    if isinstance(value, bool):
+        return _("yes") if value else _("no")
+    return str(dict(field.flatchoices or ()).get(value, value))
