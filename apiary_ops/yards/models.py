@@ -1,5 +1,5 @@
 from django.conf import settings
-from django.core.validators import MaxValueValidator, MinValueValidator
+from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
@@ -7,6 +7,13 @@ from simple_history.models import HistoricalRecords
 
 from apiary_ops.business.models import Season
 from apiary_ops.core.models import Versioned
+
+from .guards import COLONY_PATHS
+
+# Tags are written on lids and stand in addresses.
+TAG_FORM = RegexValidator(
+    r"^[A-Z0-9][A-Z0-9.-]*\Z", _("A tag is made of letters, digits, dots and hyphens, such as C0031 or 12-A.")
+)
 
 
 class Yard(Versioned):
@@ -44,7 +51,9 @@ class Colony(Versioned):
         UNITED = "united", _("united")
         SOLD = "sold", _("sold")
 
-    tag = models.CharField(_("tag"), unique=True, max_length=20)
+    PATHS = COLONY_PATHS
+
+    tag = models.CharField(_("tag"), unique=True, max_length=20, validators=[TAG_FORM])
     yard = models.ForeignKey(Yard, on_delete=models.PROTECT, related_name="colonies")
     position = models.PositiveSmallIntegerField(_("position"))
     boxes = models.PositiveSmallIntegerField(
@@ -54,7 +63,7 @@ class Colony(Versioned):
     state = models.CharField(_("state"), max_length=8, choices=State.choices, default=State.LIVE)
     started_on = models.DateField(_("started on"))
     ended_on = models.DateField(_("ended on"), null=True, blank=True)
-    loss_cause = models.CharField(_("cause of loss"), max_length=120, blank=True)
+    loss_cause = models.CharField(_("why it ended"), max_length=120, blank=True)
     queen_year = models.PositiveSmallIntegerField(_("queen's year"), null=True, blank=True)
 
     history = HistoricalRecords()
@@ -80,8 +89,13 @@ class Colony(Versioned):
         return self.tag
 
 
-class Visit(models.Model):
+class Visit(Versioned):
     """A trip to a yard: who, when, weather, minutes and km; the parent of what was recorded there."""
+
+    class View(models.TextChoices):
+        BELOW = "below", _("from below")
+        ABOVE = "above", _("from above")
+        BOTH = "both", _("both ways")
 
     season = models.ForeignKey(Season, on_delete=models.PROTECT, related_name="+")
     yard = models.ForeignKey(Yard, on_delete=models.PROTECT, related_name="visits")
@@ -110,6 +124,8 @@ class Visit(models.Model):
             ("other", _("other")),
         ],
     )
+    # How this crew counts today; each look may still hold either count.
+    view = models.CharField(_("frames counted"), max_length=5, choices=View.choices, default=View.BELOW)
     notes = models.TextField(_("notes"), max_length=1000, blank=True)
     recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
 
@@ -129,7 +145,7 @@ class Visit(models.Model):
         return f"{self.yard_id} {self.on}"
 
 
-class Look(models.Model):
+class Look(Versioned):
     """What one person saw of one colony on one visit. Frames are in halves; nothing seen is null, never 0."""
 
     class LowerBox(models.TextChoices):
