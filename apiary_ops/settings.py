@@ -125,7 +125,11 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "apiary_ops.business.context_processors.shell",
             ],
-            "builtins": ["apiary_ops.core.templatetags.ledger", "django.templatetags.i18n"],
+            "builtins": [
+                "apiary_ops.core.templatetags.ledger",
+                "apiary_ops.people.templatetags.access",
+                "django.templatetags.i18n",
+            ],
         },
     },
 ]
@@ -231,5 +235,6 @@ LOGGING = {
     "disable_existing_loggers": False,
     "formatters": {"line": {"format": "{asctime} {levelname} {name} {message}", "style": "{"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "loggers": {"axes": {"level": "WARNING"}},  # a line for each sign-in says nothing; refusals are warnings
     "root": {"handlers": ["console"], "level": text_setting("APIARY_LOG_LEVEL", "INFO")},
 }

@@ -63,6 +63,10 @@ class Shell:
         return reverse(frame.search_page())
 
     @property
+    def account_url(self) -> str:
+        return reverse("people:password")
+
+    @property
     def home_url(self) -> str:
         return resolve_url(settings.LOGIN_REDIRECT_URL)
 

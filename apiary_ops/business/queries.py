@@ -32,8 +32,8 @@ def current_season(chosen_year: int | None, today: date) -> Season | None:
     by_year = {season.year: season for season in rows}
     if chosen_year in by_year:
         return by_year[chosen_year]
-    begun = [season for season in rows if season.is_open and season.starts_on <= today]
-    return (begun or rows or [None])[0]
+    begun = (season for season in rows if season.is_open and season.starts_on <= today)
+    return next(begun, rows[0] if rows else None)
 
 
 def terms_on(day: date) -> Terms:
@@ -42,6 +42,20 @@ def terms_on(day: date) -> Terms:
     if terms is None:
         raise NothingSetUp(f"No deposit terms are stated for {day}. State them under Settings.")
     return terms
+
+
+def all_terms() -> QuerySet[Terms]:
+    """Every statement of deposit terms, latest first."""
+    return Terms.objects.order_by("-valid_from")
+
+
+def tax_categories() -> QuerySet[TaxCategory]:
+    return TaxCategory.objects.order_by("name", "id")
+
+
+def tax_rates() -> QuerySet[TaxRate]:
+    """Every dated rate with its category."""
+    return TaxRate.objects.select_related("category").order_by("category__name", "-valid_from", "id")
 
 
 def tax_percent(category: TaxCategory, day: date) -> Decimal:

@@ -4,6 +4,7 @@ from typing import Any
 
 from django.db import IntegrityError, transaction
 
+from apiary_ops.core.history import sign
 from apiary_ops.core.versions import save_changes
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
@@ -42,7 +43,7 @@ def edit_business(*, version: int, changes: dict[str, Any], actor: User) -> Busi
     business = Business.objects.select_for_update(no_key=True).get(pk=1)
     if changes.get("currency", business.currency) != business.currency:
         raise CurrencyIsFixed("The currency was chosen at set-up and cannot change: the books are kept in it.")
-    business._history_user = actor
+    sign(business, actor)
     save_changes(business, version, changes)
     return business
 
@@ -54,7 +55,7 @@ def open_season(*, year: int, starts_on: date, ends_before: date, actor: User | 
         raise SeasonExists(f"The season {year} is already there.")
     _refuse_overlap(starts_on, ends_before, except_pk=None)
     season = Season(year=year, starts_on=starts_on, ends_before=ends_before)
-    season._history_user = actor
+    sign(season, actor)
     season.full_clean()
     season.save()
     return season
@@ -65,13 +66,15 @@ def edit_season(*, season_id: int, version: int, changes: dict[str, Any], actor:
     """Move a season's dates."""
     season = Season.objects.select_for_update(no_key=True).get(pk=season_id)
     _refuse_overlap(changes["starts_on"], changes["ends_before"], except_pk=season.pk)
-    season._history_user = actor
+    sign(season, actor)
     save_changes(season, version, changes)
     return season
 
 
 def _refuse_overlap(starts_on: date, ends_before: date, except_pk: int | None) -> None:
-    others = Season.objects.filter(starts_on__lt=ends_before, ends_before__gt=starts_on).exclude(pk=except_pk)
+    others = Season.objects.filter(starts_on__lt=ends_before, ends_before__gt=starts_on)
+    if except_pk is not None:
+        others = others.exclude(pk=except_pk)
     if other := others.first():
         raise SeasonsOverlap(f"These days overlap the season {other} ({other.starts_on} to {other.ends_before}).")
 

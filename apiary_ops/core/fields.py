@@ -15,8 +15,7 @@ class MoneyField(forms.CharField):
 
     def __init__(self, *, currency: str = "", allow_negative: bool = False, allow_zero: bool = True, **kwargs: Any):
         self.currency, self.allow_negative, self.allow_zero = currency, allow_negative, allow_zero
-        kwargs.setdefault("max_length", 24)
-        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "class": "money"}))
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "class": "money", "maxlength": 24}))
         super().__init__(**kwargs)
 
     def to_python(self, value: Any) -> Any:

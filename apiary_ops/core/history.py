@@ -30,6 +30,11 @@ class HistoryRow:
         return self.when.isoformat()
 
 
+def sign(row: Any, actor: Any) -> None:
+    """Say who makes the change that the next save of `row` records; None is the desk itself (a command)."""
+    row._history_user = actor
+
+
 def history_rows(record: Any, limit: int = 20) -> list[HistoryRow]:
     """The latest changes of a record kept by simple-history, newest first; saves that changed nothing are left out."""
     versions = list(record.history.select_related("history_user").order_by("-history_date", "-history_id")[: limit + 1])

@@ -13,9 +13,15 @@ from django.http import HttpRequest
 
 @dataclass(frozen=True, slots=True)
 class Panel:
+    """What components/_panel.html draws: `template` is given the panel as `panel`, with its facts in `context`."""
+
+    key: str
     heading: str
     template: str
     context: dict[str, Any] = field(default_factory=dict)
+    note: str = ""
+    url: str = ""
+    label: str = ""
 
 
 PanelMaker = Callable[[HttpRequest, Any], Panel | None]

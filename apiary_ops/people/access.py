@@ -30,6 +30,9 @@ ACCESS: dict[str, frozenset[str]] = {
         "people:password": "office crew gate bookkeeper",
         # business
         "business:settings": "",
+        "business:settings-edit": "",
+        "business:terms-add": "",
+        "business:tax-rate-add": "",
         "business:season-list": "office bookkeeper",
         "business:season-add": "",
         "business:season-edit": "",

@@ -4,6 +4,7 @@ from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
 
+from apiary_ops.core.history import sign
 from apiary_ops.kernel.refusals import RuleBroken
 
 from .models import Role, User
@@ -28,7 +29,7 @@ def add_user(*, username: str, full_name: str, role: str, password: str, actor: 
         raise UsernameTaken(f"Someone already signs in as {username}. Choose another sign-in name.")
     user = User(username=username, full_name=full_name, role=role, is_superuser=False)
     _set_password(user, password)
-    user._history_user = actor
+    sign(user, actor)
     user.full_clean(exclude=["password"])
     user.save()
     return user
@@ -44,7 +45,7 @@ def edit_user(*, user_id: int, full_name: str, role: str, is_active: bool, passw
     user.full_name, user.role, user.is_active = full_name, role, is_active
     if password:
         _set_password(user, password)
-    user._history_user = actor
+    sign(user, actor)
     user.save()
     if password or not is_active:
         end_sessions(user)

@@ -18,7 +18,7 @@ class BusinessFactory(factory.django.DjangoModelFactory):
     email = "desk@fernhollow.example"
     time_zone = "America/Halifax"
     currency = "CAD"
-    cautions = "Lift with your legs; a full box is heavier than it looks.\nStings can kill: keep an auto-injector at hand if you are allergic."
+    cautions = "Lift with your legs; a full box is heavier than it looks.\nStings can kill: know who is allergic."
 
 
 class SeasonFactory(factory.django.DjangoModelFactory):

@@ -1,0 +1,98 @@
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from apiary_ops.core.fields import DayField, MoneyField
+from apiary_ops.core.forms import LedgerForm, VersionedForm
+
+from .models import Business, TaxCategory, known_time_zone
+
+SETTINGS_FIELDS = (
+    "name",
+    "address",
+    "phone",
+    "email",
+    "registration",
+    "time_zone",
+    "paper",
+    "temperature_unit",
+    "weight_unit",
+    "distance_unit",
+    "payment_instructions",
+    "cautions",
+)
+
+
+class Settings(VersionedForm):
+    name = forms.CharField(label=_("Business name"), max_length=120)
+    address = forms.CharField(label=_("Address"), max_length=400, widget=forms.Textarea(attrs={"rows": 3}))
+    phone = forms.CharField(label=_("Telephone"), max_length=40, required=False)
+    email = forms.EmailField(label=_("E-mail"), required=False)
+    registration = forms.CharField(
+        label=_("Tax registration number"),
+        max_length=40,
+        required=False,
+        help_text=_("Printed on invoices. Whether you need one is a question for your accountant."),
+    )
+    time_zone = forms.CharField(
+        label=_("Time zone"),
+        max_length=60,
+        validators=[known_time_zone],
+        help_text=_("By its usual name, such as America/Halifax."),
+    )
+    paper = forms.ChoiceField(label=_("Paper"), choices=Business.Paper.choices)
+    temperature_unit = forms.ChoiceField(label=_("Temperature"), choices=[("C", "°C"), ("F", "°F")])
+    weight_unit = forms.ChoiceField(label=_("Weight"), choices=[("kg", "kg"), ("lb", "lb")])
+    distance_unit = forms.ChoiceField(label=_("Distance"), choices=[("km", "km"), ("mi", "mi")])
+    payment_instructions = forms.CharField(
+        label=_("How to pay"), max_length=600, required=False, widget=forms.Textarea(attrs={"rows": 2})
+    )
+    cautions = forms.CharField(
+        label=_("Cautions printed on papers"),
+        max_length=2000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 4}),
+        help_text=_("One a line."),
+    )
+
+
+class SeasonDates(LedgerForm):
+    starts_on = DayField(label=_("Starts on"))
+    ends_before = DayField(label=_("Ends before"))
+
+    def clean(self) -> None:
+        cleaned = super().clean() or self.cleaned_data
+        starts_on, ends_before = cleaned.get("starts_on"), cleaned.get("ends_before")
+        if starts_on and ends_before and ends_before <= starts_on:
+            self.add_error("ends_before", _("A season ends after it starts."))
+
+
+class OpenSeason(SeasonDates):
+    year = forms.IntegerField(label=_("Spring of"), min_value=2000, max_value=2099)
+    field_order = ("year", "starts_on", "ends_before")
+
+
+class EditSeason(SeasonDates, VersionedForm):
+    pass
+
+
+class StateTerms(LedgerForm):
+    valid_from = DayField(label=_("Valid from"))
+    deposit_per_nuc = MoneyField(label=_("Deposit per nuc"))
+    due_days = forms.IntegerField(label=_("Days to pay the deposit"), min_value=0, max_value=365, initial=14)
+    refund_until = DayField(
+        label=_("Refunded until"),
+        help_text=_("Only the day and month count; they repeat every season."),
+    )
+    text = forms.CharField(label=_("Terms in words"), max_length=2000, widget=forms.Textarea(attrs={"rows": 4}))
+
+
+class AddTaxRate(LedgerForm):
+    category = forms.ModelChoiceField(label=_("Category"), queryset=TaxCategory.objects.none())
+    percent = forms.DecimalField(
+        label=_("Percent"), min_value=0, max_value=99, max_digits=6, decimal_places=3, localize=True
+    )
+    valid_from = DayField(label=_("Valid from"))
+
+    def __init__(self, *args, categories, **kwargs):  # type: ignore[no-untyped-def]
+        super().__init__(*args, **kwargs)
+        self.fields["category"].queryset = categories

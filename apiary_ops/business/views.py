@@ -1,0 +1,138 @@
+from django.conf import settings
+from django.contrib import messages
+from django.forms import Form
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_safe
+
+from apiary_ops.core.history import history_rows
+from apiary_ops.core.tables import table_for
+from apiary_ops.core.versions import StaleRecord
+from apiary_ops.kernel.refusals import RuleBroken
+
+from . import forms, queries, services, tables
+from .middleware import SEASON_KEY
+
+
+@require_safe
+def settings_page(request: HttpRequest) -> HttpResponse:
+    business = queries.business()
+    context = {
+        "business": business,
+        "terms": tables.TermsTable(queries.all_terms(), currency=business.currency),
+        "rates": tables.TaxRateTable(queries.tax_rates()),
+        "history": history_rows(business),
+    }
+    return render(request, "business/settings.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def edit_settings(request: HttpRequest) -> HttpResponse:
+    business = queries.business()
+    initial = {name: getattr(business, name) for name in (*forms.SETTINGS_FIELDS, "version")}
+    form = forms.Settings(request.POST or None, initial=initial)
+    if form.is_valid():
+        changes = {name: form.cleaned_data[name] for name in forms.SETTINGS_FIELDS}
+        try:
+            services.edit_business(version=form.cleaned_data["version"], changes=changes, actor=request.user)
+        except StaleRecord as refusal:
+            form.show_stale(refusal)
+        else:
+            messages.success(request, _("The settings are saved."))
+            return redirect("business:settings")
+    return _form_page(request, form, _("Settings"), "business:settings")
+
+
+@require_http_methods(["GET", "POST"])
+def state_terms(request: HttpRequest) -> HttpResponse:
+    form = forms.StateTerms(request.POST or None, currency=queries.business().currency)
+    if form.is_valid():
+        day = form.cleaned_data["refund_until"]
+        try:
+            services.state_terms(
+                valid_from=form.cleaned_data["valid_from"],
+                deposit_cents_per_nuc=form.cleaned_data["deposit_per_nuc"].cents,
+                due_days=form.cleaned_data["due_days"],
+                refund_until=(day.month, min(day.day, 28)),
+                text=form.cleaned_data["text"],
+            )
+        except RuleBroken as refusal:
+            form.add_error("valid_from", str(refusal))
+        else:
+            messages.success(request, _("The terms are stated; orders placed from that day on keep them."))
+            return redirect("business:settings")
+    return _form_page(request, form, _("State new deposit terms"), "business:settings")
+
+
+@require_http_methods(["GET", "POST"])
+def add_tax_rate(request: HttpRequest) -> HttpResponse:
+    form = forms.AddTaxRate(request.POST or None, categories=queries.tax_categories())
+    if form.is_valid():
+        try:
+            services.add_tax_rate(
+                category_id=form.cleaned_data["category"].pk,
+                percent=form.cleaned_data["percent"],
+                valid_from=form.cleaned_data["valid_from"],
+            )
+        except RuleBroken as refusal:
+            form.add_error("valid_from", str(refusal))
+        else:
+            messages.success(request, _("The rate holds from that day on."))
+            return redirect("business:settings")
+    return _form_page(request, form, _("Add a tax rate"), "business:settings")
+
+
+@require_safe
+def season_list(request: HttpRequest) -> HttpResponse:
+    table = table_for(request, tables.SeasonTable, queries.seasons())
+    return render(request, "business/season_list.html", {"table": table})
+
+
+@require_http_methods(["GET", "POST"])
+def open_season(request: HttpRequest) -> HttpResponse:
+    form = forms.OpenSeason(request.POST or None)
+    if form.is_valid():
+        try:
+            season = services.open_season(actor=request.user, **form.cleaned_data)
+        except RuleBroken as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, _("The season %(season)s is open.") % {"season": season})
+            return redirect("business:season-list")
+    return _form_page(request, form, _("Open a season"), "business:season-list")
+
+
+@require_http_methods(["GET", "POST"])
+def edit_season(request: HttpRequest, year: int) -> HttpResponse:
+    season = get_object_or_404(queries.seasons(), year=year)
+    names = ("starts_on", "ends_before", "version")
+    form = forms.EditSeason(request.POST or None, initial={name: getattr(season, name) for name in names})
+    if form.is_valid():
+        values = dict(form.cleaned_data)
+        try:
+            services.edit_season(season_id=season.pk, version=values.pop("version"), changes=values, actor=request.user)
+        except StaleRecord as refusal:
+            form.show_stale(refusal)
+        except RuleBroken as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, _("Saved."))
+            return redirect("business:season-list")
+    return _form_page(request, form, _("Season %(season)s") % {"season": season}, "business:season-list", season)
+
+
+@require_safe
+def choose_season(request: HttpRequest, year: int) -> HttpResponse:
+    """Work in another season from now on, and go back to where the user was."""
+    season = get_object_or_404(queries.seasons(), year=year)
+    request.session[SEASON_KEY] = season.year
+    back = request.META.get("HTTP_REFERER", "")
+    safe = url_has_allowed_host_and_scheme(back, {request.get_host()}, require_https=request.is_secure())
+    return redirect(back if safe else settings.LOGIN_REDIRECT_URL)
+
+
+def _form_page(request: HttpRequest, form: Form, heading: str, back: str, record: object = None) -> HttpResponse:
+    context = {"form": form, "heading": heading, "back": back, "history": history_rows(record) if record else None}
+    return render(request, "business/form.html", context, status=422 if form.is_bound else 200)
