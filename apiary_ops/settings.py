@@ -4,6 +4,7 @@ Every variable read here is listed in README.md (a test compares the two).
 """
 
 import os
+from datetime import date
 from pathlib import Path
 
 import dj_database_url
@@ -35,6 +36,14 @@ def number_setting(name: str, default: int) -> int:
     if not value.isdigit():
         raise ImproperlyConfigured(f"{name} must be a whole number, got {value!r}.")
     return int(value)
+
+
+def day_setting(name: str) -> date | None:
+    value = text_setting(name)
+    try:
+        return date.fromisoformat(value) if value else None
+    except ValueError:
+        raise ImproperlyConfigured(f"{name} must be a day like 2027-06-09, got {value!r}.") from None
 
 
 def list_setting(name: str) -> list[str]:
@@ -210,6 +219,7 @@ LANGUAGE_CODE = "en"
 LANGUAGES = [("en", "English")]
 USE_I18N = USE_TZ = True
 TIME_ZONE = "UTC"  # Pages and commands work in the business's own time zone; see business.middleware.
+PRETENDED_TODAY = day_setting("APIARY_TODAY")  # the demo's day; see core.clock
 STATIC_URL = "static/"
 STATIC_ROOT = BASE_DIR / "staticfiles"
 STORAGES = {

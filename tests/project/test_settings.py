@@ -72,3 +72,7 @@ def test_pages_hold_no_inline_script_or_style(client):
     assert "<style" not in page
     assert " style=" not in page
     assert "<script>" not in page
+
+
+def test_the_pretended_day_must_be_a_day():
+    assert "must be a day like 2027-06-09" in load_settings(APIARY_DEBUG="1", APIARY_TODAY="soon").stderr
