@@ -41,3 +41,11 @@ def _vendor() -> str:
 def today() -> date:
     """A Monday in spring, the day most tests play on."""
     return date(2027, 4, 12)
+
+
+@pytest.fixture
+def chart(db) -> int:
+    """The accounts of the trade, as a new installation has them."""
+    from apiary_ops.books.services import install_chart
+
+    return install_chart()

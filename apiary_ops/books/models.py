@@ -1,4 +1,5 @@
 import uuid
+from datetime import date, timedelta
 
 from django.conf import settings
 from django.db import models
@@ -23,6 +24,8 @@ class Account(models.Model):
     number = models.CharField(_("number"), unique=True, max_length=8)
     name = models.CharField(_("name"), max_length=80)
     kind = models.CharField(_("kind"), max_length=9, choices=Kind.choices)
+    # Stands against its kind: wear takes off equipment, drawings take off capital.
+    is_contra = models.BooleanField(_("against its kind"), default=False)
     explanation = models.CharField(_("explanation"), max_length=200, blank=True)
     # Costs that are charged to nucs name how: "direct", "pooled" or "bees" (margin reads this).
     cost_class = models.CharField(_("charged to nucs"), max_length=8, blank=True)
@@ -44,7 +47,13 @@ class Account(models.Model):
 
     @property
     def is_debit_normal(self) -> bool:
-        return self.kind in (self.Kind.ASSET, self.Kind.EXPENSE)
+        """Whether what the account holds stands on the debit side."""
+        return (self.kind in (self.Kind.ASSET, self.Kind.EXPENSE)) is not self.is_contra
+
+    @property
+    def is_closed_yearly(self) -> bool:
+        """Income, expense and drawings start each fiscal year at zero."""
+        return self.kind in (self.Kind.INCOME, self.Kind.EXPENSE) or (self.kind == self.Kind.EQUITY and self.is_contra)
 
 
 class Period(models.Model):
@@ -65,6 +74,18 @@ class Period(models.Model):
 
     def __str__(self) -> str:
         return f"{self.starts_on:%b %Y}"
+
+    @property
+    def last_day(self) -> date:
+        return self.ends_before - timedelta(days=1)
+
+    @property
+    def is_locked(self) -> bool:
+        return self.locked_at is not None
+
+    @property
+    def lock_word(self) -> str:
+        return str(_("locked") if self.is_locked else _("open"))
 
 
 class Series(models.Model):

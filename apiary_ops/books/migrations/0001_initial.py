@@ -8,100 +8,185 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('business', '0001_initial'),
+        ("business", "0001_initial"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Seal',
+            name="Seal",
             fields=[
-                ('id', models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
-                ('sealed_at', models.DateTimeField(auto_now_add=True)),
+                ("id", models.UUIDField(default=uuid.uuid4, primary_key=True, serialize=False)),
+                ("sealed_at", models.DateTimeField(auto_now_add=True)),
             ],
         ),
         migrations.CreateModel(
-            name='Account',
+            name="Account",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.SlugField(max_length=40, unique=True, verbose_name='key')),
-                ('number', models.CharField(max_length=8, unique=True, verbose_name='number')),
-                ('name', models.CharField(max_length=80, verbose_name='name')),
-                ('kind', models.CharField(choices=[('asset', 'Asset'), ('liability', 'Liability'), ('equity', 'Equity'), ('income', 'Income'), ('expense', 'Expense')], max_length=9, verbose_name='kind')),
-                ('explanation', models.CharField(blank=True, max_length=200, verbose_name='explanation')),
-                ('cost_class', models.CharField(blank=True, max_length=8, verbose_name='charged to nucs')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("key", models.SlugField(max_length=40, unique=True, verbose_name="key")),
+                ("number", models.CharField(max_length=8, unique=True, verbose_name="number")),
+                ("name", models.CharField(max_length=80, verbose_name="name")),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("asset", "Asset"),
+                            ("liability", "Liability"),
+                            ("equity", "Equity"),
+                            ("income", "Income"),
+                            ("expense", "Expense"),
+                        ],
+                        max_length=9,
+                        verbose_name="kind",
+                    ),
+                ),
+                ("is_contra", models.BooleanField(default=False, verbose_name="against its kind")),
+                ("explanation", models.CharField(blank=True, max_length=200, verbose_name="explanation")),
+                ("cost_class", models.CharField(blank=True, max_length=8, verbose_name="charged to nucs")),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(('kind__in', ['asset', 'liability', 'equity', 'income', 'expense'])), name='account_kind_is_known'), models.CheckConstraint(condition=models.Q(('cost_class__in', ['', 'direct', 'pooled', 'bees'])), name='account_cost_class_is_known')],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("kind__in", ["asset", "liability", "equity", "income", "expense"])),
+                        name="account_kind_is_known",
+                    ),
+                    models.CheckConstraint(
+                        condition=models.Q(("cost_class__in", ["", "direct", "pooled", "bees"])),
+                        name="account_cost_class_is_known",
+                    ),
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Period',
+            name="Period",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('fiscal_year', models.PositiveSmallIntegerField(verbose_name='fiscal year')),
-                ('starts_on', models.DateField(unique=True, verbose_name='starts on')),
-                ('ends_before', models.DateField(verbose_name='ends before')),
-                ('locked_at', models.DateTimeField(blank=True, null=True, verbose_name='locked at')),
-                ('locked_by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("fiscal_year", models.PositiveSmallIntegerField(verbose_name="fiscal year")),
+                ("starts_on", models.DateField(unique=True, verbose_name="starts on")),
+                ("ends_before", models.DateField(verbose_name="ends before")),
+                ("locked_at", models.DateTimeField(blank=True, null=True, verbose_name="locked at")),
+                (
+                    "locked_by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Entry',
+            name="Entry",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('posted_on', models.DateField(db_index=True, verbose_name='posted on')),
-                ('source', models.CharField(max_length=80, verbose_name='source')),
-                ('purpose', models.CharField(max_length=40, verbose_name='purpose')),
-                ('memo', models.CharField(max_length=200, verbose_name='memo')),
-                ('recorded_at', models.DateTimeField(auto_now_add=True)),
-                ('recorded_by', models.ForeignKey(null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('reverses', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='reversed_by', to='books.entry')),
-                ('period', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='entries', to='books.period')),
-                ('sealed', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='entry', to='books.seal')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("posted_on", models.DateField(db_index=True, verbose_name="posted on")),
+                ("source", models.CharField(max_length=80, verbose_name="source")),
+                ("purpose", models.CharField(max_length=40, verbose_name="purpose")),
+                ("memo", models.CharField(max_length=200, verbose_name="memo")),
+                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "reverses",
+                    models.OneToOneField(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="reversed_by",
+                        to="books.entry",
+                    ),
+                ),
+                (
+                    "period",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="entries", to="books.period"
+                    ),
+                ),
+                (
+                    "sealed",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="entry", to="books.seal"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='Series',
+            name="Series",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('code', models.SlugField(max_length=20, verbose_name='series')),
-                ('year', models.PositiveSmallIntegerField(verbose_name='year')),
-                ('last_number', models.PositiveIntegerField(default=0, verbose_name='last number')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("code", models.SlugField(max_length=20, verbose_name="series")),
+                ("year", models.PositiveSmallIntegerField(verbose_name="year")),
+                ("last_number", models.PositiveIntegerField(default=0, verbose_name="last number")),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('code', 'year'), name='one_series_a_year')],
+                "constraints": [models.UniqueConstraint(fields=("code", "year"), name="one_series_a_year")],
             },
         ),
         migrations.CreateModel(
-            name='Line',
+            name="Line",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('cents', models.BigIntegerField(verbose_name='amount')),
-                ('subject', models.CharField(blank=True, max_length=80, verbose_name='subject')),
-                ('memo', models.CharField(blank=True, max_length=200, verbose_name='memo')),
-                ('foreign_cents', models.BigIntegerField(blank=True, null=True, verbose_name='foreign amount')),
-                ('foreign_currency', models.CharField(blank=True, max_length=3, verbose_name='foreign currency')),
-                ('rate', models.DecimalField(blank=True, decimal_places=8, max_digits=16, null=True, verbose_name='rate')),
-                ('account', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='books.account')),
-                ('entry', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='books.entry')),
-                ('season', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='business.season')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("cents", models.BigIntegerField(verbose_name="amount")),
+                ("subject", models.CharField(blank=True, max_length=80, verbose_name="subject")),
+                ("memo", models.CharField(blank=True, max_length=200, verbose_name="memo")),
+                ("foreign_cents", models.BigIntegerField(blank=True, null=True, verbose_name="foreign amount")),
+                ("foreign_currency", models.CharField(blank=True, max_length=3, verbose_name="foreign currency")),
+                (
+                    "rate",
+                    models.DecimalField(blank=True, decimal_places=8, max_digits=16, null=True, verbose_name="rate"),
+                ),
+                (
+                    "account",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="lines", to="books.account"
+                    ),
+                ),
+                (
+                    "entry",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="lines", to="books.entry"
+                    ),
+                ),
+                (
+                    "season",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="business.season"
+                    ),
+                ),
             ],
             options={
-                'indexes': [models.Index(fields=['account', 'season', 'cents'], name='line_account_season_cents'), models.Index(fields=['subject'], name='line_subject')],
-                'constraints': [models.CheckConstraint(condition=models.Q(('cents', 0), _negated=True), name='a_posting_is_never_zero')],
+                "indexes": [
+                    models.Index(fields=["account", "season", "cents"], name="line_account_season_cents"),
+                    models.Index(fields=["subject"], name="line_subject"),
+                ],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("cents", 0), _negated=True), name="a_posting_is_never_zero"
+                    )
+                ],
             },
         ),
         migrations.AddConstraint(
-            model_name='period',
-            constraint=models.CheckConstraint(condition=models.Q(('ends_before__gt', models.F('starts_on'))), name='period_ends_after_it_starts'),
+            model_name="period",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("ends_before__gt", models.F("starts_on"))), name="period_ends_after_it_starts"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='entry',
-            constraint=models.UniqueConstraint(fields=('source', 'purpose'), name='a_source_posts_each_purpose_once'),
+            model_name="entry",
+            constraint=models.UniqueConstraint(fields=("source", "purpose"), name="a_source_posts_each_purpose_once"),
         ),
     ]

@@ -7,111 +7,180 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
-        ('books', '0001_initial'),
-        ('business', '0001_initial'),
+        ("books", "0001_initial"),
+        ("business", "0001_initial"),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='Supplier',
+            name="Supplier",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('version', models.PositiveIntegerField(default=1, editable=False, verbose_name='version')),
-                ('name', models.CharField(max_length=120, unique=True, verbose_name='name')),
-                ('phone', models.CharField(blank=True, max_length=40, verbose_name='telephone')),
-                ('email', models.EmailField(blank=True, max_length=254, verbose_name='e-mail')),
-                ('currency', models.CharField(max_length=3, verbose_name='currency')),
-                ('sells_queens', models.BooleanField(default=False, verbose_name='breeds queens')),
-                ('notes', models.TextField(blank=True, max_length=1000, verbose_name='notes')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("version", models.PositiveIntegerField(default=1, editable=False, verbose_name="version")),
+                ("name", models.CharField(max_length=120, unique=True, verbose_name="name")),
+                ("phone", models.CharField(blank=True, max_length=40, verbose_name="telephone")),
+                ("email", models.EmailField(blank=True, max_length=254, verbose_name="e-mail")),
+                ("currency", models.CharField(max_length=3, verbose_name="currency")),
+                ("sells_queens", models.BooleanField(default=False, verbose_name="breeds queens")),
+                ("notes", models.TextField(blank=True, max_length=1000, verbose_name="notes")),
             ],
             options={
-                'abstract': False,
+                "abstract": False,
             },
         ),
         migrations.CreateModel(
-            name='Bill',
+            name="Bill",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('reference', models.CharField(max_length=60, verbose_name='their number')),
-                ('billed_on', models.DateField(verbose_name='bill date')),
-                ('due_on', models.DateField(verbose_name='due on')),
-                ('total_cents', models.BigIntegerField(verbose_name='total')),
-                ('paid_cents', models.BigIntegerField(default=0, verbose_name='paid')),
-                ('reversed_on', models.DateField(blank=True, null=True, verbose_name='reversed on')),
-                ('entry', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='books.entry')),
-                ('recorded_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('season', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='business.season')),
-                ('supplier', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='bills', to='costs.supplier')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("reference", models.CharField(max_length=60, verbose_name="their number")),
+                ("billed_on", models.DateField(verbose_name="bill date")),
+                ("due_on", models.DateField(verbose_name="due on")),
+                ("total_cents", models.BigIntegerField(verbose_name="total")),
+                ("paid_cents", models.BigIntegerField(default=0, verbose_name="paid")),
+                ("reversed_on", models.DateField(blank=True, null=True, verbose_name="reversed on")),
+                (
+                    "entry",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="books.entry"
+                    ),
+                ),
+                (
+                    "recorded_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to=settings.AUTH_USER_MODEL
+                    ),
+                ),
+                (
+                    "season",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="business.season"
+                    ),
+                ),
+                (
+                    "supplier",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="bills", to="costs.supplier"
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='HistoricalSupplier',
+            name="HistoricalSupplier",
             fields=[
-                ('id', models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name='ID')),
-                ('version', models.PositiveIntegerField(default=1, editable=False, verbose_name='version')),
-                ('name', models.CharField(db_index=True, max_length=120, verbose_name='name')),
-                ('phone', models.CharField(blank=True, max_length=40, verbose_name='telephone')),
-                ('email', models.EmailField(blank=True, max_length=254, verbose_name='e-mail')),
-                ('currency', models.CharField(max_length=3, verbose_name='currency')),
-                ('sells_queens', models.BooleanField(default=False, verbose_name='breeds queens')),
-                ('notes', models.TextField(blank=True, max_length=1000, verbose_name='notes')),
-                ('history_id', models.AutoField(primary_key=True, serialize=False)),
-                ('history_date', models.DateTimeField(db_index=True)),
-                ('history_change_reason', models.TextField(null=True)),
-                ('history_type', models.CharField(choices=[('+', 'Created'), ('~', 'Changed'), ('-', 'Deleted')], max_length=1)),
-                ('history_user', models.ForeignKey(null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to=settings.AUTH_USER_MODEL)),
+                ("id", models.BigIntegerField(auto_created=True, blank=True, db_index=True, verbose_name="ID")),
+                ("version", models.PositiveIntegerField(default=1, editable=False, verbose_name="version")),
+                ("name", models.CharField(db_index=True, max_length=120, verbose_name="name")),
+                ("phone", models.CharField(blank=True, max_length=40, verbose_name="telephone")),
+                ("email", models.EmailField(blank=True, max_length=254, verbose_name="e-mail")),
+                ("currency", models.CharField(max_length=3, verbose_name="currency")),
+                ("sells_queens", models.BooleanField(default=False, verbose_name="breeds queens")),
+                ("notes", models.TextField(blank=True, max_length=1000, verbose_name="notes")),
+                ("history_id", models.AutoField(primary_key=True, serialize=False)),
+                ("history_date", models.DateTimeField(db_index=True)),
+                ("history_change_reason", models.TextField(null=True)),
+                (
+                    "history_type",
+                    models.CharField(choices=[("+", "Created"), ("~", "Changed"), ("-", "Deleted")], max_length=1),
+                ),
+                (
+                    "history_user",
+                    models.ForeignKey(
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'verbose_name': 'historical supplier',
-                'verbose_name_plural': 'historical suppliers',
-                'ordering': ('-history_date', '-history_id'),
-                'get_latest_by': ('history_date', 'history_id'),
+                "verbose_name": "historical supplier",
+                "verbose_name_plural": "historical suppliers",
+                "ordering": ("-history_date", "-history_id"),
+                "get_latest_by": ("history_date", "history_id"),
             },
             bases=(simple_history.models.HistoricalChanges, models.Model),
         ),
         migrations.CreateModel(
-            name='BillLine',
+            name="BillLine",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('description', models.CharField(max_length=200, verbose_name='description')),
-                ('cents', models.BigIntegerField(verbose_name='amount')),
-                ('subject', models.CharField(blank=True, max_length=80, verbose_name='for')),
-                ('account', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='books.account')),
-                ('bill', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='costs.bill')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("description", models.CharField(max_length=200, verbose_name="description")),
+                ("cents", models.BigIntegerField(verbose_name="amount")),
+                ("subject", models.CharField(blank=True, max_length=80, verbose_name="for")),
+                (
+                    "account",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="books.account"
+                    ),
+                ),
+                (
+                    "bill",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="lines", to="costs.bill"
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(('cents', 0), _negated=True), name='bill_line_is_not_zero')],
+                "constraints": [
+                    models.CheckConstraint(
+                        condition=models.Q(("cents", 0), _negated=True), name="bill_line_is_not_zero"
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
-            name='BillPayment',
+            name="BillPayment",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('paid_on', models.DateField(verbose_name='paid on')),
-                ('cents', models.BigIntegerField(verbose_name='amount')),
-                ('paid_from', models.CharField(choices=[('bank', 'bank'), ('cash', 'cash')], max_length=4, verbose_name='from')),
-                ('bill', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='payments', to='costs.bill')),
-                ('entry', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='books.entry')),
+                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
+                ("paid_on", models.DateField(verbose_name="paid on")),
+                ("cents", models.BigIntegerField(verbose_name="amount")),
+                (
+                    "paid_from",
+                    models.CharField(choices=[("bank", "bank"), ("cash", "cash")], max_length=4, verbose_name="from"),
+                ),
+                (
+                    "bill",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="payments", to="costs.bill"
+                    ),
+                ),
+                (
+                    "entry",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="books.entry"
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.CheckConstraint(condition=models.Q(('cents__gt', 0)), name='bill_payment_is_above_zero')],
+                "constraints": [
+                    models.CheckConstraint(condition=models.Q(("cents__gt", 0)), name="bill_payment_is_above_zero")
+                ],
             },
         ),
         migrations.AddConstraint(
-            model_name='bill',
-            constraint=models.UniqueConstraint(condition=models.Q(('reversed_on__isnull', True)), fields=('supplier', 'reference'), name='a_bill_is_recorded_once', violation_error_message='This bill of this supplier is already recorded.'),
+            model_name="bill",
+            constraint=models.UniqueConstraint(
+                condition=models.Q(("reversed_on__isnull", True)),
+                fields=("supplier", "reference"),
+                name="a_bill_is_recorded_once",
+                violation_error_message="This bill of this supplier is already recorded.",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bill',
-            constraint=models.CheckConstraint(condition=models.Q(('total_cents__gt', 0)), name='bill_total_is_above_zero'),
+            model_name="bill",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("total_cents__gt", 0)), name="bill_total_is_above_zero"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='bill',
-            constraint=models.CheckConstraint(condition=models.Q(('paid_cents__gte', 0), ('paid_cents__lte', models.F('total_cents'))), name='a_bill_is_not_overpaid'),
+            model_name="bill",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("paid_cents__gte", 0), ("paid_cents__lte", models.F("total_cents"))),
+                name="a_bill_is_not_overpaid",
+            ),
         ),
     ]
