@@ -131,6 +131,21 @@ class Entry(models.Model):
     def __str__(self) -> str:
         return f"{self.posted_on} {self.memo}"
 
+    @property
+    def cause(self) -> str:
+        """What caused it, in words: the source, or that a person wrote it."""
+        return str(_("by hand")) if self.source.startswith("manual:") else self.source
+
+    @property
+    def reversal(self) -> "Entry | None":
+        """The entry that takes this one back; read it with select_related("reversed_by")."""
+        return getattr(self, "reversed_by", None)
+
+    @property
+    def moved_cents(self) -> int:
+        """How much it moves: the total of its debits; read it with its lines prefetched."""
+        return sum(line.cents for line in self.lines.all() if line.cents > 0)
+
 
 class Line(models.Model):
     """A debit (above zero) or credit (below zero) in book currency, in whole cents, for a season."""
@@ -156,6 +171,14 @@ class Line(models.Model):
 
     def __str__(self) -> str:
         return f"{self.account_id} {self.cents}"
+
+    @property
+    def debit_cents(self) -> int | None:
+        return self.cents if self.cents > 0 else None
+
+    @property
+    def credit_cents(self) -> int | None:
+        return -self.cents if self.cents < 0 else None
 
     def amount(self, currency: str) -> Money:
         return Money(self.cents, currency)

@@ -2,7 +2,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import F, Q, QuerySet, Sum, Window
+from django.db.models import F, Prefetch, Q, QuerySet, Sum, Window
 
 from .models import Account, Entry, Line, Period
 
@@ -178,10 +178,16 @@ def entries(
     return rows.prefetch_related("lines__account").order_by("-posted_on", "-pk")
 
 
-def entry(pk: int) -> Entry:
-    """One entry with its lines and what it reverses or is reversed by. Raises Entry.DoesNotExist."""
+def entries_in_full() -> QuerySet[Entry]:
+    """Entries with their lines, who recorded them, and what they reverse or are reversed by."""
     rows = Entry.objects.select_related("period", "recorded_by", "reverses", "reversed_by")
-    return rows.prefetch_related("lines__account", "lines__season").get(pk=pk)
+    ordered = Line.objects.select_related("account", "season").order_by("pk")
+    return rows.prefetch_related(Prefetch("lines", ordered))
+
+
+def entry(pk: int) -> Entry:
+    """One entry in full. Raises Entry.DoesNotExist."""
+    return entries_in_full().get(pk=pk)
 
 
 def entries_of(source: str) -> QuerySet[Entry]:

@@ -1,4 +1,8 @@
-from django.urls import URLPattern
+from django.urls import path
+
+from . import views
 
 app_name = "books"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("entries/<int:pk>/", views.entry_page, name="entry"),
+]

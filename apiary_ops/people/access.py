@@ -39,6 +39,7 @@ ACCESS: dict[str, frozenset[str]] = {
         "business:season-choose": "office crew gate bookkeeper",
         # yards
         # books
+        "books:entry": "bookkeeper",
         # costs
         # queens
         # nucs
