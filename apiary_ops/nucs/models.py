@@ -1,3 +1,5 @@
+from typing import Any
+
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
@@ -10,7 +12,7 @@ from apiary_ops.queens.models import Lot
 from apiary_ops.yards.models import Colony, Visit, Yard
 
 
-def _frames(label: str, **options):  # type: ignore[no-untyped-def]
+def _frames(label: Any, **options: Any) -> Any:
     return models.DecimalField(label, max_digits=4, decimal_places=1, **options)
 
 
@@ -190,7 +192,7 @@ class Nuc(models.Model):
 
 
 class Check(models.Model):
-    """What was seen of a nuc on a day."""
+    """What was seen of a nuc on a day. Null and an empty queen mean: not looked."""
 
     class Queen(models.TextChoices):
         NOT_LOOKED = "", _("not looked")
@@ -203,9 +205,9 @@ class Check(models.Model):
     queen = models.CharField(_("queen"), max_length=8, blank=True, choices=Queen.choices)
     covered_halves = models.PositiveSmallIntegerField(_("frames covered, halves"), null=True, blank=True)
     brood_halves = models.PositiveSmallIntegerField(_("frames with brood, halves"), null=True, blank=True)
-    own_sealed_brood = models.BooleanField(_("sealed brood of its own queen"), default=False)
+    own_sealed_brood = models.BooleanField(_("sealed brood of its own queen"), null=True, blank=True)
     food_halves = models.PositiveSmallIntegerField(_("food frames, halves"), null=True, blank=True)
-    queen_cells = models.BooleanField(_("queen cells"), default=False)
+    queen_cells = models.BooleanField(_("queen cells"), null=True, blank=True)
     disease_clear = models.BooleanField(_("brood looked clear of disease"), null=True, blank=True)
     note = models.CharField(_("note"), max_length=200, blank=True)
     recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
