@@ -30,9 +30,10 @@ class HistoryRow:
         return self.when.isoformat()
 
 
-def sign(row: Any, actor: Any) -> None:
-    """Say who makes the change that the next save of `row` records; None is the desk itself (a command)."""
+def sign(row: Any, actor: Any, reason: str = "") -> None:
+    """Say who makes the change that the next save of `row` records, and why; None is the desk itself (a command)."""
     row._history_user = actor
+    row._change_reason = reason or None
 
 
 def history_rows(record: Any, limit: int = 20) -> list[HistoryRow]:
