@@ -29,6 +29,7 @@ from apiary_ops.core.tables.columns import (
     StateColumn,
     TextColumn,
 )
+from apiary_ops.core.tables.exports import csv_file, export_links, wants_csv
 from apiary_ops.core.tables.order import table_data
 
 __all__ = [
@@ -40,8 +41,11 @@ __all__ = [
     "NumberColumn",
     "StateColumn",
     "TextColumn",
+    "csv_file",
+    "export_links",
     "spreadsheet_safe",
     "table_for",
+    "wants_csv",
 ]
 
 
