@@ -1,9 +1,11 @@
 import uuid
+from collections.abc import Iterable
 from datetime import date, timedelta
 
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
+from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.business.models import Season
@@ -73,7 +75,11 @@ class Period(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.starts_on:%b %Y}"
+        return self.name
+
+    @property
+    def name(self) -> str:
+        return date_format(self.starts_on, "M Y")
 
     @property
     def last_day(self) -> date:
@@ -86,6 +92,11 @@ class Period(models.Model):
     @property
     def lock_word(self) -> str:
         return str(_("locked") if self.is_locked else _("open"))
+
+    @property
+    def lock_act(self) -> str:
+        """What may be done to it, for a list of periods."""
+        return "" if self.is_locked else str(_("Lock %(period)s") % {"period": self})
 
 
 class Series(models.Model):
@@ -142,9 +153,27 @@ class Entry(models.Model):
         return getattr(self, "reversed_by", None)
 
     @property
+    def may_be_reversed(self) -> bool:
+        return self.reverses_id is None and self.reversal is None
+
+    @property
     def moved_cents(self) -> int:
         """How much it moves: the total of its debits; read it with its lines prefetched."""
         return sum(line.cents for line in self.lines.all() if line.cents > 0)
+
+    @property
+    def debited(self) -> str:
+        """The names of the accounts debited; read it with lines and accounts prefetched."""
+        return self._names(line for line in self.lines.all() if line.cents > 0)
+
+    @property
+    def credited(self) -> str:
+        """The names of the accounts credited; read it with lines and accounts prefetched."""
+        return self._names(line for line in self.lines.all() if line.cents < 0)
+
+    @staticmethod
+    def _names(lines: "Iterable[Line]") -> str:
+        return ", ".join(dict.fromkeys(line.account.name for line in lines))
 
 
 class Line(models.Model):

@@ -1,8 +1,9 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
-from django.db.models import F, Prefetch, Q, QuerySet, Sum, Window
+from django.db.models import Count, F, Max, Min, Prefetch, Q, QuerySet, Sum, Window
+from django.utils.translation import gettext_lazy as _
 
 from .models import Account, Entry, Line, Period
 
@@ -35,20 +36,80 @@ class TrialRow:
         """Whether the account stands on the side it should not, as an overdrawn bank does."""
         return self.own_cents < 0
 
+    @property
+    def side_word(self) -> str:
+        return str(_("below zero")) if self.is_below_zero else ""
+
+    @property
+    def side_note(self) -> str:
+        return str(_("debit") if self.cents > 0 else _("credit")) if self.cents else ""
+
+    @property
+    def side_tone(self) -> str:
+        return "mind" if self.is_below_zero else ""
+
+
+@dataclass(frozen=True, slots=True)
+class SubjectRow:
+    """Someone's part of an account, as the account counts it."""
+
+    subject: str
+    cents: int
+
+
+@dataclass(frozen=True, slots=True)
+class FiscalYear:
+    year: int
+    starts_on: date
+    ends_before: date
+    is_closed: bool
+
+    @property
+    def last_day(self) -> date:
+        return self.ends_before - timedelta(days=1)
+
+    @property
+    def word(self) -> str:
+        return str(_("closed") if self.is_closed else _("open"))
+
+    @property
+    def close_act(self) -> str:
+        return "" if self.is_closed else str(_("Close %(year)s") % {"year": self.year})
+
 
 def accounts() -> QuerySet[Account]:
     """The chart in order."""
     return Account.objects.order_by("number")
 
 
-def account(key: str) -> Account:
-    """One account. Raises Account.DoesNotExist."""
-    return Account.objects.get(key=key)
+def account_choices() -> list[tuple[str, list[tuple[str, str]]]]:
+    """The chart for a select: kinds, each with the keys and names of its accounts."""
+    kinds: dict[str, list[tuple[str, str]]] = {}
+    for account in accounts():
+        kinds.setdefault(account.get_kind_display(), []).append((account.key, str(account)))
+    return list(kinds.items())
 
 
 def periods() -> QuerySet[Period]:
     """Every period, latest first."""
-    return Period.objects.select_related("locked_by").order_by("-starts_on")
+    return Period.objects.order_by("-starts_on")
+
+
+def periods_with_counts() -> QuerySet[Period]:
+    """Every period, latest first, with `entry_count` and who locked it."""
+    return periods().select_related("locked_by").annotate(entry_count=Count("entries"))
+
+
+def fiscal_years() -> list[FiscalYear]:
+    """Every fiscal year, latest first."""
+    years = Period.objects.values_list("fiscal_year").annotate(first=Min("starts_on"), after=Max("ends_before"))
+    closed = set(
+        Entry.objects.filter(source__startswith=CLOSING_SOURCE, reversed_by=None).values_list("source", flat=True)
+    )
+    return [
+        FiscalYear(year, first, after, f"{CLOSING_SOURCE}{year}" in closed)
+        for year, first, after in years.order_by("-fiscal_year")
+    ]
 
 
 def period_of(day: date) -> Period | None:
@@ -77,9 +138,12 @@ def lines(
         rows = rows.filter(subject=subject)
     if until is not None:
         rows = rows.filter(entry__posted_on__lte=until)
-    if before_closing:
-        rows = rows.exclude(entry__source__startswith=CLOSING_SOURCE)
-    return rows
+    return without_closing(rows) if before_closing else rows
+
+
+def without_closing(rows: QuerySet[Line]) -> QuerySet[Line]:
+    """Those postings that are not part of closing a fiscal year."""
+    return rows.exclude(entry__source__startswith=CLOSING_SOURCE)
 
 
 def balance(
@@ -98,7 +162,7 @@ def balance(
         until=until,
         before_closing=before_closing,
     )
-    return rows.aggregate(cents=Sum("cents"))["cents"] or 0
+    return total(rows)
 
 
 def balances(
@@ -125,64 +189,75 @@ def trial_balance(
     Once a year is closed, its income and expense stand at zero; `before_closing` shows them as they were.
     """
     rows = lines(season_id=season_id, subject=subject, until=until, before_closing=before_closing)
+    return trial_balance_of(rows)
+
+
+def trial_balance_of(rows: QuerySet[Line]) -> list[TrialRow]:
+    """Every account of the chart, in order, with the sum of its postings among `rows`."""
     # Grouped from the postings, not from the accounts: the covering index then answers alone.
     sums = dict(rows.values_list("account_id").annotate(cents=Sum("cents")).order_by())
     return [TrialRow(account, sums.get(account.pk, 0)) for account in accounts()]
 
 
 def subject_balances(
-    account_key: str,
-    *,
-    season_id: int | None = None,
-    until: date | None = None,
-    starts_with: str = "",
+    account_key: str, *, season_id: int | None = None, until: date | None = None, starts_with: str = ""
 ) -> dict[str, int]:
     """An account split by subject, in cents; the parts add up to its balance. Settled subjects stay, at 0.
 
     `starts_with` narrows to one kind of subject, such as "buyer:".
     """
-    rows = lines(account_keys=[account_key], season_id=season_id, until=until)
-    if starts_with:
-        rows = rows.filter(subject__startswith=starts_with)
+    rows = lines(account_keys=[account_key], season_id=season_id, until=until).filter(subject__startswith=starts_with)
     return dict(rows.values_list("subject").annotate(cents=Sum("cents")).order_by("subject"))
 
 
-def account_lines(
-    account_key: str, *, season_id: int | None = None, subject: str | None = None, until: date | None = None
-) -> QuerySet[Line]:
-    """The postings of an account, newest first, each with `running_cents`: the balance after it, as the lines shown."""
-    rows = lines(account_keys=[account_key], season_id=season_id, subject=subject, until=until)
+def open_subjects(account: Account) -> list[SubjectRow]:
+    """Whose part of an account is not settled, largest first, each as the account counts it."""
+    sign = 1 if account.is_debit_normal else -1
+    parts = subject_balances(account.key).items()
+    unsettled = [SubjectRow(subject, sign * cents) for subject, cents in parts if subject and cents]
+    return sorted(unsettled, key=lambda row: (-abs(row.cents), row.subject))
+
+
+def total(rows: QuerySet[Line]) -> int:
+    """The sum of postings in cents: debit above zero, credit below."""
+    return rows.order_by().aggregate(cents=Sum("cents"))["cents"] or 0
+
+
+def with_running_balance(rows: QuerySet[Line], account: Account) -> QuerySet[Line]:
+    """Postings of one account, newest first, each with `running_cents`: the balance after it, of those among `rows`.
+
+    It is counted as the account counts, above zero on its own side.
+    """
+    sign = 1 if account.is_debit_normal else -1
     order = [F("entry__posted_on"), F("entry_id"), F("pk")]
-    rows = rows.annotate(running_cents=Window(Sum("cents"), order_by=order))
+    rows = rows.annotate(running_cents=Window(Sum(F("cents") * sign), order_by=order))
     return rows.select_related("entry", "season").order_by("-entry__posted_on", "-entry_id", "-pk")
 
 
-def entries(
-    *,
-    account_id: int | None = None,
-    period_id: int | None = None,
-    season_id: int | None = None,
-    text: str = "",
-) -> QuerySet[Entry]:
-    """The journal, newest first, with lines and accounts at hand; `text` looks in memo, source and subjects."""
-    rows = Entry.objects.all()
-    if account_id is not None:
-        rows = rows.filter(pk__in=Line.objects.filter(account_id=account_id).values("entry_id"))
-    if season_id is not None:
-        rows = rows.filter(pk__in=Line.objects.filter(season_id=season_id).values("entry_id"))
-    if period_id is not None:
-        rows = rows.filter(period_id=period_id)
-    if text:
-        by_subject = Line.objects.filter(Q(subject__icontains=text) | Q(memo__icontains=text)).values("entry_id")
-        rows = rows.filter(Q(memo__icontains=text) | Q(source__icontains=text) | Q(pk__in=by_subject))
-    return rows.prefetch_related("lines__account").order_by("-posted_on", "-pk")
+def entries() -> QuerySet[Entry]:
+    """The journal, newest first, with lines and accounts at hand."""
+    return Entry.objects.prefetch_related(_lines_in_order("account")).order_by("-posted_on", "-pk")
+
+
+def _lines_in_order(*related: str) -> Prefetch[str]:
+    return Prefetch("lines", Line.objects.select_related(*related).order_by("pk"))
+
+
+def touching(rows: QuerySet[Entry], account: Account) -> QuerySet[Entry]:
+    """Those entries that debit or credit an account."""
+    return rows.filter(pk__in=Line.objects.filter(account=account).values("entry_id"))
+
+
+def about(rows: QuerySet[Entry], text: str) -> QuerySet[Entry]:
+    """Those entries whose words, source or subjects hold `text`."""
+    by_line = Line.objects.filter(Q(subject__icontains=text) | Q(memo__icontains=text)).values("entry_id")
+    return rows.filter(Q(memo__icontains=text) | Q(source__icontains=text) | Q(pk__in=by_line))
 
 
 def entries_in_full() -> QuerySet[Entry]:
     """Entries with their lines, who recorded them, and what they reverse or are reversed by."""
     rows = Entry.objects.select_related("period", "recorded_by", "reverses", "reversed_by")
-    ordered = Line.objects.select_related("account", "season").order_by("pk")
-    return rows.prefetch_related(Prefetch("lines", ordered))
+    return rows.prefetch_related(_lines_in_order("account", "season"))
 
 
 def entry(pk: int) -> Entry:
@@ -192,4 +267,4 @@ def entry(pk: int) -> Entry:
 
 def entries_of(source: str) -> QuerySet[Entry]:
     """What one source posted, in the order it was posted."""
-    return Entry.objects.filter(source=source).prefetch_related("lines__account").order_by("pk")
+    return Entry.objects.filter(source=source).prefetch_related(_lines_in_order("account")).order_by("pk")

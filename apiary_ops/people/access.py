@@ -39,7 +39,16 @@ ACCESS: dict[str, frozenset[str]] = {
         "business:season-choose": "office crew gate bookkeeper",
         # yards
         # books
+        "books:journal": "bookkeeper",
+        "books:write": "bookkeeper",
         "books:entry": "bookkeeper",
+        "books:reverse": "bookkeeper",
+        "books:accounts": "bookkeeper",
+        "books:account": "bookkeeper",
+        "books:periods": "bookkeeper",
+        "books:open-year": "",
+        "books:lock": "",
+        "books:close-year": "",
         # costs
         # queens
         # nucs

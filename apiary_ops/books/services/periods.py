@@ -1,4 +1,4 @@
-from datetime import date
+from datetime import date, datetime
 
 from django.db import transaction
 from django.utils import timezone
@@ -42,12 +42,15 @@ class PeriodAlreadyLocked(RuleBroken):
 
 
 @transaction.atomic
-def lock_period(*, period_id: int, actor: User) -> Period:
-    """Lock a period for good: what is posted stays, nothing more comes in. Waits for postings under way."""
+def lock_period(*, period_id: int, actor: User, at: datetime | None = None) -> Period:
+    """Lock a period for good: what is posted stays, nothing more comes in. Waits for postings under way.
+
+    `at` is the instant to record, now unless given.
+    """
     period = Period.objects.select_for_update(no_key=True).get(pk=period_id)
     if period.is_locked:
         when = date_format(timezone.localdate(period.locked_at), "D j M Y")
         raise PeriodAlreadyLocked(_("This period was locked on %(when)s and stays so.") % {"when": when})
-    period.locked_at, period.locked_by = timezone.now(), actor
+    period.locked_at, period.locked_by = at or timezone.now(), actor
     period.save(update_fields=["locked_at", "locked_by"])
     return period

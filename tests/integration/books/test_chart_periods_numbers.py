@@ -20,7 +20,7 @@ def test_the_chart_is_installed_once():
     again = services.install_chart()
 
     assert (first, again) == (36, 0)
-    assert queries.account("bank").name == "Village bank"
+    assert queries.accounts().get(key="bank").name == "Village bank"
 
 
 def test_each_cost_says_how_it_reaches_a_nuc():
@@ -40,12 +40,12 @@ def test_each_cost_says_how_it_reaches_a_nuc():
 def test_accounts_know_their_side():
     services.install_chart()
 
-    assert queries.account("bank").is_debit_normal is True
-    assert queries.account("accumulated-depreciation").is_debit_normal is False
-    assert queries.account("deposits-held").is_debit_normal is False
-    assert queries.account("owner-drawings").is_debit_normal is True
-    assert queries.account("nuc-sales").is_debit_normal is False
-    assert queries.account("rent").is_debit_normal is True
+    assert queries.accounts().get(key="bank").is_debit_normal is True
+    assert queries.accounts().get(key="accumulated-depreciation").is_debit_normal is False
+    assert queries.accounts().get(key="deposits-held").is_debit_normal is False
+    assert queries.accounts().get(key="owner-drawings").is_debit_normal is True
+    assert queries.accounts().get(key="nuc-sales").is_debit_normal is False
+    assert queries.accounts().get(key="rent").is_debit_normal is True
 
 
 def test_a_fiscal_year_has_twelve_months():

@@ -200,4 +200,4 @@ def test_what_an_account_is_never_changes():
         Account.objects.filter(key="bank").update(kind="liability")
 
     Account.objects.filter(key="bank").update(name="Village bank")
-    assert queries.account("bank").name == "Village bank"
+    assert queries.accounts().get(key="bank").name == "Village bank"
