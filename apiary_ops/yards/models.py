@@ -227,6 +227,7 @@ class GradeRule(models.Model):
         _("sealed brood from, frames"), max_digits=4, decimal_places=1, null=True, blank=True
     )
     gives_nucs = models.BooleanField(_("counts for nucs"), default=True)
+    source = models.CharField(_("source"), max_length=200, blank=True)
 
     class Meta:
         constraints = [

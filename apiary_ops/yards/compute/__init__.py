@@ -1,0 +1,25 @@
+"""The rules of the yard, pure: strength on one footing, grades by dated rules, and which yard needs a look."""
+
+from .attention import YardState, yard_states
+from .grades import Grading, Rule, Standing, grade_colony, never_reached, rule_set_on
+from .looks import cold_brood_warning, halves_held
+from .strength import Factor, HowLine, Reading, Strength, factors_on, standard_strength
+
+__all__ = [
+    "Factor",
+    "Grading",
+    "HowLine",
+    "Reading",
+    "Rule",
+    "Standing",
+    "Strength",
+    "YardState",
+    "cold_brood_warning",
+    "factors_on",
+    "grade_colony",
+    "halves_held",
+    "never_reached",
+    "rule_set_on",
+    "standard_strength",
+    "yard_states",
+]

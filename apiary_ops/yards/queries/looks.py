@@ -1,0 +1,78 @@
+"""Looks: of one colony with the strength each gives, of one visit in walking order."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Q, QuerySet
+
+from apiary_ops.yards import compute
+from apiary_ops.yards.models import Colony, Look, Visit
+
+from .grading import factor_table
+
+
+@dataclass(frozen=True, slots=True)
+class LookRow:
+    """A look with the strength its counts give by the factors in force."""
+
+    look: Look
+    strength: compute.Strength | None
+
+
+@dataclass(frozen=True, slots=True)
+class WalkStop:
+    """One colony on the walk through a yard, with its look of this visit if it was taken."""
+
+    colony: Colony
+    look: Look | None
+    strength: compute.Strength | None
+
+
+def looks_of_colony(colony: Colony, today: date) -> list[LookRow]:
+    """Every look at a colony, latest first."""
+    looks = (
+        Look.objects.filter(colony=colony).select_related("visit", "visit__recorded_by").order_by("-visit__on", "-id")
+    )
+    factors = factor_table(today)
+    return [LookRow(look, _strength(look, look.visit, colony, factors)) for look in looks]
+
+
+def looks_of_visit(visit_id: int) -> QuerySet[Look]:
+    """Looks taken on a visit, in walking order."""
+    rows = Look.objects.filter(visit_id=visit_id).select_related("colony")
+    return rows.order_by("colony__position", "colony_id")
+
+
+def look_at(visit: Visit, colony: Colony) -> Look | None:
+    """The look at a colony on this visit, if it was taken."""
+    return Look.objects.filter(visit=visit, colony=colony).first()
+
+
+def walk(visit: Visit, today: date) -> list[WalkStop]:
+    """Colonies in walking order: those that stood in the yard that day, and any that were looked at."""
+    looks = {look.colony_id: look for look in looks_of_visit(visit.pk)}
+    standing = Q(yard_id=visit.yard_id, started_on__lte=visit.on)
+    standing &= Q(ended_on__isnull=True) | Q(ended_on__gt=visit.on)
+    rows = Colony.objects.filter(standing | Q(pk__in=looks)).order_by("position", "id")
+    factors = factor_table(today)
+    return [
+        WalkStop(colony, look, _strength(look, visit, colony, factors))
+        for colony in rows
+        for look in [looks.get(colony.pk)]
+    ]
+
+
+def _strength(
+    look: Look | None, visit: Visit, colony: Colony, factors: Sequence[compute.Factor]
+) -> compute.Strength | None:
+    if look is None:
+        return None
+    return compute.standard_strength(
+        below_halves=look.below_halves,
+        above_halves=look.above_halves,
+        temperature_c=visit.temperature_c,
+        flying=look.flying,
+        factors=factors,
+        boxes=colony.boxes,
+    )

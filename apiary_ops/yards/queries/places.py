@@ -1,0 +1,126 @@
+"""Yards and their colonies, and all yards at a glance."""
+
+from collections import Counter
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from django.db.models import Count, Max, Q, QuerySet
+from django.utils.translation import gettext as _
+
+from apiary_ops.yards import compute
+from apiary_ops.yards.models import Colony, Task, Visit, Yard
+
+from .grading import GradedColony, graded_colonies
+from .work import holds_open
+
+
+@dataclass(frozen=True, slots=True)
+class YardRow:
+    """A yard at a glance: how strong, how even, when last looked at, what holds it and what waits there."""
+
+    yard: Yard
+    colonies: int
+    graded: dict[str, int]  # grade -> colonies
+    gives_nucs: int
+    left_out: int
+    not_counted: int
+    mean_frames: Decimal | None
+    looked_on: date | None
+    days_since_look: int | None
+    hold: str  # the reason, empty when nothing is held
+    open_tasks: int
+    overdue_tasks: int
+    is_weak: bool
+    is_uneven: bool
+    is_overdue: bool
+
+    @property
+    def words(self) -> str:
+        """What wants attention here, the gravest first; empty when nothing does."""
+        said = [
+            (bool(self.hold), _("on hold")),
+            (self.is_overdue, _("not looked at")),
+            (self.is_weak, _("weak")),
+            (self.is_uneven, _("uneven")),
+        ]
+        return ", ".join(word for is_so, word in said if is_so)
+
+    @property
+    def tone(self) -> str:
+        if self.hold:
+            return "broken"
+        return "mind" if self.words else "quiet"
+
+
+def yards() -> QuerySet[Yard]:
+    """Every yard, those in use first, by code."""
+    return Yard.objects.order_by("-is_active", "code")
+
+
+def yard_by_code(code: str) -> QuerySet[Yard]:
+    return Yard.objects.filter(code=code)
+
+
+def colonies() -> QuerySet[Colony]:
+    """Every colony with its yard, by tag."""
+    return Colony.objects.select_related("yard").order_by("tag")
+
+
+def colony_by_tag(tag: str) -> QuerySet[Colony]:
+    return Colony.objects.filter(tag=tag).select_related("yard")
+
+
+def yard_overview(season_id: int, today: date) -> list[YardRow]:
+    """Every yard in use at a glance, by code."""
+    by_yard: dict[int, list[GradedColony]] = {}
+    for colony in graded_colonies(season_id, today):
+        by_yard.setdefault(colony.yard_id, []).append(colony)
+    looked_on = _looked_on(season_id, today)
+    strengths = {
+        yard: [colony.strength_frames for colony in rows if colony.strength_frames is not None]
+        for yard, rows in by_yard.items()
+    }
+    states = compute.yard_states(strengths, looked_on, today)
+    holds = dict(holds_open(today).filter(colony__isnull=True).order_by("-id").values_list("yard_id", "reason"))
+    tasks = _open_tasks(season_id, today)
+    nothing = compute.YardState(None, False, False, False)
+    rows = []
+    for yard in Yard.objects.filter(is_active=True).order_by("code"):
+        standing = by_yard.get(yard.pk, [])
+        state = states.get(yard.pk, nothing)
+        last = looked_on.get(yard.pk)
+        waiting, overdue = tasks.get(yard.pk, (0, 0))
+        rows.append(
+            YardRow(
+                yard=yard,
+                colonies=len(standing),
+                graded=Counter(colony.grade for colony in standing if colony.grade),
+                gives_nucs=sum(colony.gives_nucs for colony in standing),
+                left_out=sum(not colony.gives_nucs for colony in standing),
+                not_counted=sum(colony.strength_frames is None for colony in standing),
+                mean_frames=state.mean_frames,
+                looked_on=last,
+                days_since_look=(today - last).days if last else None,
+                hold=holds.get(yard.pk, ""),
+                open_tasks=waiting,
+                overdue_tasks=overdue,
+                is_weak=state.is_weak,
+                is_uneven=state.is_uneven,
+                is_overdue=state.is_overdue,
+            )
+        )
+    return rows
+
+
+def _looked_on(season_id: int, today: date) -> dict[int, date]:
+    """The last day on which some colony of each yard was looked at."""
+    visits = Visit.objects.filter(season_id=season_id, on__lte=today, looks__isnull=False)
+    return dict(visits.values_list("yard_id").annotate(Max("on")))
+
+
+def _open_tasks(season_id: int, today: date) -> dict[int, tuple[int, int]]:
+    """Open and overdue tasks by yard."""
+    rows = Task.objects.filter(season_id=season_id, done_on__isnull=True).values_list("yard_id")
+    counted = rows.annotate(Count("id"), Count("id", filter=Q(due_on__lt=today)))
+    return {yard_id: (waiting, overdue) for yard_id, waiting, overdue in counted}

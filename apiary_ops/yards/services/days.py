@@ -1,0 +1,34 @@
+"""Days of what happened, and the stamps of the seasons it counts in."""
+
+from datetime import date
+
+from apiary_ops.business import queries as business
+from apiary_ops.business import stamps
+from apiary_ops.kernel.refusals import RuleBroken
+
+AREA = "yards"
+
+
+class FutureDay(RuleBroken):
+    pass
+
+
+def refuse_future(day: date, today: date, what: str) -> None:
+    """Facts have happened: their day is today or earlier."""
+    if day > today:
+        raise FutureDay(f"{what} cannot be recorded before it happens: {spoken(day)} is still to come.")
+
+
+def bump_open_seasons() -> None:
+    """Yards, colonies, holds and rules belong to no season: they count in every open one."""
+    for pk in business.seasons().filter(closed_on__isnull=True).order_by("pk").values_list("pk", flat=True):
+        stamps.bump(pk, AREA)
+
+
+def bump_season(season_id: int) -> None:
+    stamps.bump(season_id, AREA)
+
+
+def spoken(day: date) -> str:
+    """A day inside a sentence: 3 Apr 2027."""
+    return f"{day.day} {day:%b %Y}"

@@ -1,0 +1,70 @@
+"""Holds: a yard or a colony from which nothing moves until the inspector agrees."""
+
+from datetime import date
+from uuid import UUID
+
+from django.db import transaction
+
+from apiary_ops.core import once
+from apiary_ops.core.history import sign
+from apiary_ops.kernel.refusals import RuleBroken
+from apiary_ops.people.models import User
+from apiary_ops.yards.models import Colony, Hold, Yard
+
+from .days import bump_open_seasons, spoken
+from .tasks import refuse_elsewhere
+
+
+class ReasonMissing(RuleBroken):
+    pass
+
+
+class HoldEnded(RuleBroken):
+    pass
+
+
+class HoldEndsTooEarly(RuleBroken):
+    pass
+
+
+@transaction.atomic
+def place_hold(
+    *,
+    yard_id: int,
+    colony_id: int | None = None,
+    reason: str,
+    starts_on: date,
+    actor: User,
+    once_key: UUID | None = None,
+) -> Hold:
+    """From that day nothing leaves the yard, or the one colony of it. Raises ReasonMissing, ColonyElsewhere."""
+    claimed = once.claim(once_key, "hold")
+    yard = Yard.objects.select_for_update(no_key=True).get(pk=yard_id)
+    colony = Colony.objects.select_related("yard").get(pk=colony_id) if colony_id else None
+    refuse_elsewhere(colony, yard)
+    if not reason.strip():
+        raise ReasonMissing("Say why nothing may move, so that the next person knows.")
+    hold = Hold(yard=yard, colony=colony, reason=reason.strip(), starts_on=starts_on, placed_by=actor)
+    hold.full_clean()
+    sign(hold, actor)
+    hold.save()
+    once.settle(claimed, f"hold:{hold.pk}")
+    bump_open_seasons()
+    return hold
+
+
+@transaction.atomic
+def lift_hold(*, hold_id: int, on: date, because: str, actor: User) -> Hold:
+    """End a hold on a day, saying why it is safe. Raises HoldEnded, HoldEndsTooEarly, ReasonMissing."""
+    hold = Hold.objects.select_for_update(no_key=True).get(pk=hold_id)
+    if hold.ended_on is not None:
+        raise HoldEnded(f"This hold already ended on {spoken(hold.ended_on)}.")
+    if on < hold.starts_on:
+        raise HoldEndsTooEarly(f"The hold began on {spoken(hold.starts_on)}. It cannot end before.")
+    if not because.strip():
+        raise ReasonMissing("Say why it ended: who agreed, and what was found.")
+    hold.ended_on, hold.ended_because = on, because.strip()
+    sign(hold, actor)
+    hold.save(update_fields=["ended_on", "ended_because"])
+    bump_open_seasons()
+    return hold

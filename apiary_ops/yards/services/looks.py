@@ -1,0 +1,193 @@
+"""Looks: what was seen of colonies on a visit."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, fields
+from decimal import Decimal
+from typing import Any
+from uuid import UUID
+
+from django.db import IntegrityError, transaction
+from simple_history.utils import bulk_create_with_history
+
+from apiary_ops.core import once
+from apiary_ops.core.history import sign
+from apiary_ops.core.versions import save_changes
+from apiary_ops.kernel.refusals import RuleBroken
+from apiary_ops.people.models import User
+from apiary_ops.yards import queries
+from apiary_ops.yards.compute import cold_brood_warning, halves_held
+from apiary_ops.yards.models import Colony, Look, Task, Visit
+
+from .days import bump_season, spoken
+from .holds import place_hold
+from .tasks import add_task
+
+CALL_THE_INSPECTOR = "Call the inspector"
+COUNTS = {"below_halves": "from below", "above_halves": "from above", "sealed_halves": "of sealed brood"}
+
+
+class AnotherYard(RuleBroken):
+    pass
+
+
+class LookBeforeStart(RuleBroken):
+    pass
+
+
+class NotAlive(RuleBroken):
+    pass
+
+
+class AlreadyLooked(RuleBroken):
+    pass
+
+
+class NothingSeen(RuleBroken):
+    pass
+
+
+class TooManyFrames(RuleBroken):
+    pass
+
+
+@dataclass(frozen=True, slots=True)
+class LookDraft:
+    """What was seen of one colony. Frames are in halves; None and empty words mean "not looked at"."""
+
+    colony_id: int
+    below_halves: int | None = None
+    above_halves: int | None = None
+    flying: bool = False
+    lower_box: str = ""
+    sealed_halves: int | None = None
+    queen: str = ""
+    patty: str = ""
+    suspect_disease: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LooksRecorded:
+    """The looks as they stand, what deserves a word of warning, and whether the visit must stop."""
+
+    looks: list[Look]
+    warnings: tuple[str, ...]
+    stopped: bool  # disease is suspected: the yard is on hold
+
+
+@transaction.atomic
+def record_looks(
+    *, visit_id: int, looks: Sequence[LookDraft], actor: User, once_key: UUID | None = None
+) -> LooksRecorded:
+    """Looks of one visit, all or none.
+
+    Suspected disease puts the yard on hold and makes a task to call the inspector. Raises AnotherYard,
+    LookBeforeStart, NotAlive, AlreadyLooked, NothingSeen, TooManyFrames.
+    """
+    claimed = once.claim(once_key, "looks")
+    visit = Visit.objects.select_for_update(no_key=True, of=("self",)).select_related("yard").get(pk=visit_id)
+    colonies = Colony.objects.select_related("yard").in_bulk([draft.colony_id for draft in looks])
+    seen = set(Look.objects.filter(visit=visit).values_list("colony_id", flat=True))
+    rows = []
+    for draft in looks:
+        colony = colonies[draft.colony_id]
+        _refuse_where_it_was_not(visit, colony)
+        if colony.pk in seen:
+            raise AlreadyLooked(f"{colony} was already looked at on this visit. Correct that look instead.")
+        seen.add(colony.pk)
+        facts = asdict(draft)
+        _refuse_impossible(facts, colony)
+        row = Look(visit=visit, **facts)
+        row.colony = colony
+        row.clean_fields(exclude=["visit", "colony"])
+        rows.append(row)
+    try:
+        with transaction.atomic():
+            rows = bulk_create_with_history(rows, Look, default_user=actor)
+    except IntegrityError:
+        raise AlreadyLooked("Someone recorded one of these colonies meanwhile. Look again and correct that.") from None
+    stopped = _stop_for_disease(visit, rows, actor)
+    once.settle(claimed, f"visit:{visit.pk}")
+    bump_season(visit.season_id)
+    return LooksRecorded(rows, _warnings(visit, rows), stopped)
+
+
+def record_look(*, visit_id: int, look: LookDraft, actor: User, once_key: UUID | None = None) -> LooksRecorded:
+    """One look; see record_looks."""
+    return record_looks(visit_id=visit_id, looks=[look], actor=actor, once_key=once_key)
+
+
+@transaction.atomic
+def correct_look(*, look_id: int, version: int, changes: dict[str, Any], actor: User) -> LooksRecorded:
+    """Mend a look; what it said before stays in its history. Raises StaleRecord, NothingSeen, TooManyFrames."""
+    look = (
+        Look.objects.select_for_update(no_key=True, of=("self",))
+        .select_related("visit__yard", "colony")
+        .get(pk=look_id)
+    )
+    suspected = look.suspect_disease
+    standing = {field.name: getattr(look, field.name) for field in fields(LookDraft)}
+    _refuse_impossible(standing | changes, look.colony)
+    sign(look, actor)
+    changed = save_changes(look, version, changes)
+    stopped = look.suspect_disease and not suspected and _stop_for_disease(look.visit, [look], actor)
+    if changed:
+        bump_season(look.visit.season_id)
+    return LooksRecorded([look], _warnings(look.visit, [look]), stopped)
+
+
+def _refuse_where_it_was_not(visit: Visit, colony: Colony) -> None:
+    if colony.yard_id != visit.yard_id:
+        raise AnotherYard(f"{colony} stands in {colony.yard}, not in {visit.yard}. Record a visit there.")
+    if visit.on < colony.started_on:
+        raise LookBeforeStart(f"{colony} started on {spoken(colony.started_on)}, after this visit.")
+    if colony.ended_on and colony.ended_on < visit.on:
+        raise NotAlive(f"{colony} ended on {spoken(colony.ended_on)}, before this visit.")
+
+
+def _refuse_impossible(facts: Mapping[str, Any], colony: Colony) -> None:
+    held = halves_held(colony.boxes)
+    for name, words in COUNTS.items():
+        halves = facts[name]
+        if halves is not None and halves > held:
+            boxes = "1 box" if colony.boxes == 1 else f"{colony.boxes} boxes"
+            raise TooManyFrames(
+                f"{colony} has {boxes}, which hold at most {held // 2} frames; {_frames(halves)} {words} do not fit."
+            )
+    seen = [facts[name] for name in ("lower_box", "queen", "patty", "note", "suspect_disease")]
+    if not any(seen) and all(facts[name] is None for name in COUNTS):
+        raise NothingSeen(f"Nothing was noted of {colony}. Tap what you saw, or skip it.")
+
+
+def _frames(halves: int) -> str:
+    return f"{Decimal(halves) / 2:g}"
+
+
+def _warnings(visit: Visit, looks: Sequence[Look]) -> tuple[str, ...]:
+    said = (cold_brood_warning(sealed_halves=look.sealed_halves, temperature_c=visit.temperature_c) for look in looks)
+    return tuple(dict.fromkeys(words for words in said if words))
+
+
+def _stop_for_disease(visit: Visit, looks: Sequence[Look], actor: User) -> bool:
+    """Hold the yard and call the inspector when a look suspects disease; once, however many looks say so."""
+    tags = [look.colony.tag for look in looks if look.suspect_disease]
+    if not tags:
+        return False
+    named = tags[0] if len(tags) == 1 else f"{tags[0]} and {len(tags) - 1} more"
+    if not queries.open_holds_of(yard_id=visit.yard_id).exists():
+        place_hold(
+            yard_id=visit.yard_id,
+            reason=f"disease suspected in {named}",
+            starts_on=visit.on,
+            actor=actor,
+        )
+    calls = Task.objects.filter(yard_id=visit.yard_id, done_on__isnull=True, what__startswith=CALL_THE_INSPECTOR)
+    if not calls.exists():
+        add_task(
+            season_id=visit.season_id,
+            yard_id=visit.yard_id,
+            what=f"{CALL_THE_INSPECTOR}: disease suspected in {named}",
+            due_on=visit.on,
+            actor=actor,
+        )
+    return True

@@ -1,0 +1,84 @@
+"""Tasks: what to do at a yard or a colony, by a day."""
+
+from datetime import date
+from uuid import UUID
+
+from django.db import transaction
+
+from apiary_ops.core import once
+from apiary_ops.core.history import sign
+from apiary_ops.kernel.refusals import RuleBroken
+from apiary_ops.people.models import User
+from apiary_ops.yards.models import Colony, Task, Yard
+
+from .days import bump_season, spoken
+
+
+class ColonyElsewhere(RuleBroken):
+    pass
+
+
+class TaskAlreadyDone(RuleBroken):
+    pass
+
+
+class TaskStillOpen(RuleBroken):
+    pass
+
+
+def refuse_elsewhere(colony: Colony | None, yard: Yard) -> None:
+    """A task or a hold of a colony stands with the yard where the colony stands."""
+    if colony is not None and colony.yard_id != yard.pk:
+        raise ColonyElsewhere(f"{colony} stands in {colony.yard}, not in {yard}. Choose that yard.")
+
+
+@transaction.atomic
+def add_task(
+    *,
+    season_id: int,
+    yard_id: int,
+    colony_id: int | None = None,
+    what: str,
+    due_on: date,
+    actor: User | None,
+    once_key: UUID | None = None,
+) -> Task:
+    """Something to do at a yard, or at one colony of it, by a day. Raises ColonyElsewhere."""
+    claimed = once.claim(once_key, "task")
+    yard = Yard.objects.get(pk=yard_id)
+    colony = Colony.objects.select_related("yard").get(pk=colony_id) if colony_id else None
+    refuse_elsewhere(colony, yard)
+    task = Task(season_id=season_id, yard=yard, colony=colony, what=what.strip(), due_on=due_on)
+    task.full_clean()
+    sign(task, actor)
+    task.save()
+    once.settle(claimed, f"task:{task.pk}")
+    bump_season(season_id)
+    return task
+
+
+@transaction.atomic
+def finish_task(*, task_id: int, on: date, actor: User) -> Task:
+    """Note that a task was done. Raises TaskAlreadyDone."""
+    task = Task.objects.select_for_update(no_key=True).get(pk=task_id)
+    if task.done_on is not None:
+        raise TaskAlreadyDone(f"This was already done on {spoken(task.done_on)}.")
+    return _settle(task, on, actor, actor)
+
+
+@transaction.atomic
+def reopen_task(*, task_id: int, actor: User) -> Task:
+    """Take back a task that was called done by a slip. Raises TaskStillOpen."""
+    task = Task.objects.select_for_update(no_key=True).get(pk=task_id)
+    if task.done_on is None:
+        raise TaskStillOpen("This task is still open.")
+    return _settle(task, None, None, actor)
+
+
+def _settle(task: Task, done_on: date | None, done_by: User | None, actor: User) -> Task:
+    task.done_on, task.done_by = done_on, done_by
+    task.version += 1
+    sign(task, actor)
+    task.save(update_fields=["done_on", "done_by", "version"])
+    bump_season(task.season_id)
+    return task

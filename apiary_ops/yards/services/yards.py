@@ -1,0 +1,76 @@
+"""Yards: places where colonies stand."""
+
+from typing import Any
+from uuid import UUID
+
+from django.db import IntegrityError, transaction
+
+from apiary_ops.core import once
+from apiary_ops.core.history import sign
+from apiary_ops.core.versions import save_changes
+from apiary_ops.kernel.refusals import RuleBroken
+from apiary_ops.people.models import User
+from apiary_ops.yards.models import Colony, Yard
+
+from .days import bump_open_seasons
+
+
+class CodeTaken(RuleBroken):
+    pass
+
+
+class YardStillUsed(RuleBroken):
+    pass
+
+
+@transaction.atomic
+def add_yard(
+    *,
+    code: str,
+    name: str,
+    place: str = "",
+    landowner: str = "",
+    access_notes: str = "",
+    round_trip_km: int = 0,
+    is_pickup_yard: bool = False,
+    actor: User | None,
+    once_key: UUID | None = None,
+) -> Yard:
+    """A new yard. Its code stands in addresses and on papers and never changes. Raises CodeTaken."""
+    claimed = once.claim(once_key, "yard")
+    taken = CodeTaken(f"A yard with the code {code} is already there. Choose another code.")
+    if Yard.objects.filter(code=code).exists():
+        raise taken
+    yard = Yard(
+        code=code,
+        name=name,
+        place=place,
+        landowner=landowner,
+        access_notes=access_notes,
+        round_trip_km=round_trip_km,
+        is_pickup_yard=is_pickup_yard,
+    )
+    yard.full_clean(validate_unique=False)
+    sign(yard, actor)
+    try:
+        with transaction.atomic():
+            yard.save()
+    except IntegrityError:
+        raise taken from None
+    once.settle(claimed, f"yard:{yard.code}")
+    bump_open_seasons()
+    return yard
+
+
+@transaction.atomic
+def edit_yard(*, yard_id: int, version: int, changes: dict[str, Any], actor: User) -> Yard:
+    """Change what is known of a yard, or put it out of use once nothing stands there. Raises YardStillUsed."""
+    yard = Yard.objects.select_for_update(no_key=True).get(pk=yard_id)
+    if changes.get("is_active") is False and yard.is_active:
+        standing = Colony.objects.filter(yard=yard, state=Colony.State.LIVE).count()
+        if standing:
+            raise YardStillUsed(f"{standing} colonies stand in {yard}. Move or end them first.")
+    sign(yard, actor)
+    if save_changes(yard, version, changes):
+        bump_open_seasons()
+    return yard
