@@ -155,7 +155,8 @@ def _standings(
 
 def _seen(season_id: int, today: date, yard_id: int | None, colony_id: int | None) -> dict[int, _Seen]:
     looks = Look.objects.filter(visit__season_id=season_id, visit__on__lte=today)
-    looks = looks.filter(Q(below_halves__isnull=False) | Q(above_halves__isnull=False) | ~Q(queen=""))
+    counted = Q(below_halves__isnull=False) | Q(above_halves__isnull=False) | Q(sealed_halves__isnull=False)
+    looks = looks.filter(counted | ~Q(queen=""))
     if yard_id is not None:
         looks = looks.filter(colony__yard_id=yard_id)
     if colony_id is not None:

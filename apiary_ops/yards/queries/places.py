@@ -122,5 +122,5 @@ def _looked_on(season_id: int, today: date) -> dict[int, date]:
 def _open_tasks(season_id: int, today: date) -> dict[int, tuple[int, int]]:
     """Open and overdue tasks by yard."""
     rows = Task.objects.filter(season_id=season_id, done_on__isnull=True).values_list("yard_id")
-    counted = rows.annotate(Count("id"), Count("id", filter=Q(due_on__lt=today)))
+    counted = rows.annotate(waiting=Count("id"), overdue=Count("id", filter=Q(due_on__lt=today)))
     return {yard_id: (waiting, overdue) for yard_id, waiting, overdue in counted}

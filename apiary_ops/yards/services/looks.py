@@ -151,9 +151,7 @@ def _refuse_impossible(facts: Mapping[str, Any], colony: Colony) -> None:
         halves = facts[name]
         if halves is not None and halves > held:
             boxes = "1 box" if colony.boxes == 1 else f"{colony.boxes} boxes"
-            raise TooManyFrames(
-                f"{colony} has {boxes}, which hold at most {held // 2} frames; {_frames(halves)} {words} do not fit."
-            )
+            raise TooManyFrames(f"{colony} has {boxes}: at most {held // 2} frames fit, not {_frames(halves)} {words}.")
     seen = [facts[name] for name in ("lower_box", "queen", "patty", "note", "suspect_disease")]
     if not any(seen) and all(facts[name] is None for name in COUNTS):
         raise NothingSeen(f"Nothing was noted of {colony}. Tap what you saw, or skip it.")

@@ -3,7 +3,6 @@
 from datetime import date
 from decimal import Decimal
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -198,8 +197,3 @@ def test_every_count_has_one_answer_within_the_boxes(below, above, at, flying, t
 @given(halves, temperatures, st.booleans(), tables())
 def test_scaling_never_adds_bees(below, at, flying, table):
     assert strength(below=below, at=at, flying=flying, factors=table).frames <= Decimal(below) / 2
-
-
-def test_a_strength_needs_half_frames_not_a_guess():
-    with pytest.raises(TypeError):
-        standard_strength(below_halves=10)  # type: ignore[call-arg]
