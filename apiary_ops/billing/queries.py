@@ -151,9 +151,7 @@ def asked_for_what_is_left(order: Order) -> int:
     left = left_to_deliver(order)
     lines = [(max(left[line.pk], 0), line.price_cents) for line in order_queries.lines_of(order)]
     nucs, cents = order_compute.standing_total(lines)
-    return order_compute.deposit_due(
-        cents_per_nuc=order.terms.deposit_cents_per_nuc, nucs=nucs, total_cents=cents
-    )
+    return order_compute.deposit_due(cents_per_nuc=order.terms.deposit_cents_per_nuc, nucs=nucs, total_cents=cents)
 
 
 def _billed(line: Line, quantity: int, on: date) -> BilledLine:

@@ -27,7 +27,5 @@ def order_of(*quantities: int, price_cents: int = 29500, percent: str = "0", **c
         TaxRateFactory(category=category, percent=Decimal(percent))
     order = OrderFactory(**{"deposit_due_cents": 7500 * sum(quantities), **changes})
     for quantity in quantities:
-        LineFactory(
-            order=order, quantity=quantity, price_cents=price_cents, tax_category=category, state="promised"
-        )
+        LineFactory(order=order, quantity=quantity, price_cents=price_cents, tax_category=category, state="promised")
     return order

@@ -60,9 +60,7 @@ def cancelled(order, on, clerk):
 
 def standing(until):
     """Cash, liability and revenue in whole currency units, as the book prints them."""
-    cash, liability, revenue = (
-        books.balance(key, until=until) for key in ("cash", "deposits-held", "nuc-sales")
-    )
+    cash, liability, revenue = (books.balance(key, until=until) for key in ("cash", "deposits-held", "nuc-sales"))
     return cash / 100, -liability / 100, -revenue / 100
 
 

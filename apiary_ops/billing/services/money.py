@@ -42,8 +42,10 @@ def order_subject(order: Order) -> str:
 
 
 def lock_order(order_id: int) -> Order:
-    return Order.objects.select_for_update(no_key=True, of=("self",)).select_related("terms", "season", "buyer").get(
-        pk=order_id
+    return (
+        Order.objects.select_for_update(no_key=True, of=("self",))
+        .select_related("terms", "season", "buyer")
+        .get(pk=order_id)
     )
 
 
