@@ -82,10 +82,10 @@ def accounts() -> QuerySet[Account]:
     return Account.objects.order_by("number")
 
 
-def account_choices() -> list[tuple[str, list[tuple[str, str]]]]:
-    """The chart for a select: kinds, each with the keys and names of its accounts."""
+def account_choices(rows: QuerySet[Account]) -> list[tuple[str, list[tuple[str, str]]]]:
+    """Accounts for a select: their kinds, each with the keys and names of its accounts."""
     kinds: dict[str, list[tuple[str, str]]] = {}
-    for account in accounts():
+    for account in rows:
         kinds.setdefault(account.get_kind_display(), []).append((account.key, str(account)))
     return list(kinds.items())
 

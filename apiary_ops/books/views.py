@@ -37,7 +37,7 @@ def write_entry(request: HttpRequest) -> HttpResponse:
     rows = forms.EntryRowSet(
         request.POST or None,
         prefix="rows",
-        form_kwargs={"currency": request.business.currency, "accounts": queries.account_choices()},
+        form_kwargs={"currency": request.business.currency, "accounts": queries.account_choices(queries.accounts())},
     )
     if form.is_valid() & rows.is_valid():
         values = form.cleaned_data

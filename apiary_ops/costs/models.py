@@ -24,6 +24,10 @@ class Supplier(Versioned):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def queens_word(self) -> str:
+        return str(_("queens")) if self.sells_queens else ""
+
 
 class Bill(models.Model):
     """What a supplier charges us, posted when recorded. A wrong bill is reversed, never changed."""
@@ -51,10 +55,39 @@ class Bill(models.Model):
             models.CheckConstraint(
                 name="a_bill_is_not_overpaid", condition=Q(paid_cents__gte=0, paid_cents__lte=F("total_cents"))
             ),
+            models.CheckConstraint(
+                name="nothing_is_paid_on_a_reversed_bill", condition=Q(reversed_on__isnull=True) | Q(paid_cents=0)
+            ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.supplier_id} {self.reference}"
+        return self.reference
+
+    @property
+    def owed_cents(self) -> int:
+        """What is still to be paid; nothing on a reversed bill."""
+        return 0 if self.reversed_on else self.total_cents - self.paid_cents
+
+    @property
+    def is_open(self) -> bool:
+        return self.owed_cents > 0
+
+    @property
+    def may_be_reversed(self) -> bool:
+        return self.reversed_on is None and not self.paid_cents
+
+    @property
+    def standing_word(self) -> str:
+        """Read it with queries.bills(), which knows the day: `is_overdue`."""
+        if self.reversed_on:
+            return str(_("reversed"))
+        if not self.owed_cents:
+            return str(_("paid"))
+        return str(_("overdue") if getattr(self, "is_overdue", False) else _("owed"))
+
+    @property
+    def standing_tone(self) -> str:
+        return "mind" if self.is_open and getattr(self, "is_overdue", False) else "quiet"
 
 
 class BillLine(models.Model):
@@ -74,16 +107,25 @@ class BillLine(models.Model):
 
 
 class BillPayment(models.Model):
-    """Money paid on a bill, from the bank or in cash."""
+    """Money paid on a bill, from the bank or in cash. A payment entered by mistake is reversed, never changed."""
 
     bill = models.ForeignKey(Bill, on_delete=models.PROTECT, related_name="payments")
     paid_on = models.DateField(_("paid on"))
     cents = models.BigIntegerField(_("amount"))
     paid_from = models.CharField(_("from"), max_length=4, choices=[("bank", _("bank")), ("cash", _("cash"))])
     entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="+")
+    reversed_on = models.DateField(_("reversed on"), null=True, blank=True)
 
     class Meta:
         constraints = [models.CheckConstraint(name="bill_payment_is_above_zero", condition=Q(cents__gt=0))]
 
     def __str__(self) -> str:
         return f"{self.paid_on} {self.cents}"
+
+    @property
+    def standing_word(self) -> str:
+        return str(_("reversed")) if self.reversed_on else str(_("paid"))
+
+    @property
+    def reverse_act(self) -> str:
+        return "" if self.reversed_on else str(_("Reverse it"))

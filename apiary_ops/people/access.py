@@ -50,6 +50,14 @@ ACCESS: dict[str, frozenset[str]] = {
         "books:lock": "",
         "books:close-year": "",
         # costs
+        "costs:bills": "office bookkeeper",
+        "costs:bill-record": "office bookkeeper",
+        "costs:bill": "office bookkeeper",
+        "costs:bill-reverse": "bookkeeper",
+        "costs:payment-reverse": "bookkeeper",
+        "costs:suppliers": "office bookkeeper",
+        "costs:supplier-add": "office bookkeeper",
+        "costs:supplier-edit": "office bookkeeper",
         # queens
         # nucs
         # orders

@@ -138,6 +138,7 @@ class Migration(migrations.Migration):
                 ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")),
                 ("paid_on", models.DateField(verbose_name="paid on")),
                 ("cents", models.BigIntegerField(verbose_name="amount")),
+                ("reversed_on", models.DateField(blank=True, null=True, verbose_name="reversed on")),
                 (
                     "paid_from",
                     models.CharField(choices=[("bank", "bank"), ("cash", "cash")], max_length=4, verbose_name="from"),
@@ -181,6 +182,13 @@ class Migration(migrations.Migration):
             constraint=models.CheckConstraint(
                 condition=models.Q(("paid_cents__gte", 0), ("paid_cents__lte", models.F("total_cents"))),
                 name="a_bill_is_not_overpaid",
+            ),
+        ),
+        migrations.AddConstraint(
+            model_name="bill",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("reversed_on__isnull", True), ("paid_cents", 0), _connector="OR"),
+                name="nothing_is_paid_on_a_reversed_bill",
             ),
         ),
     ]
