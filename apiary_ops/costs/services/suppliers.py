@@ -3,6 +3,7 @@ from typing import Any
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 
+from apiary_ops.core.history import sign
 from apiary_ops.core.versions import save_changes
 from apiary_ops.costs.models import Supplier
 from apiary_ops.kernel.refusals import RuleBroken
@@ -27,7 +28,7 @@ def add_supplier(
     """Someone to buy from. Raises SupplierExists for a name already there, whatever its capitals."""
     _refuse_same_name(name, except_pk=0)
     supplier = Supplier(name=name, currency=currency, phone=phone, email=email, sells_queens=sells_queens, notes=notes)
-    supplier._history_user = actor
+    sign(supplier, actor)
     supplier.full_clean(validate_unique=False)
     try:
         with transaction.atomic():
@@ -42,7 +43,7 @@ def edit_supplier(*, supplier_id: int, version: int, changes: dict[str, Any], ac
     """Change a supplier's particulars. Raises SupplierExists, or StaleRecord for a form opened before another save."""
     supplier = Supplier.objects.select_for_update(no_key=True).get(pk=supplier_id)
     _refuse_same_name(changes.get("name", supplier.name), except_pk=supplier.pk)
-    supplier._history_user = actor
+    sign(supplier, actor)
     save_changes(supplier, version, changes)
     return supplier
 
