@@ -59,6 +59,14 @@ ACCESS: dict[str, frozenset[str]] = {
         "costs:supplier-add": "office bookkeeper",
         "costs:supplier-edit": "office bookkeeper",
         # queens
+        "queens:overview": "office crew bookkeeper",
+        "queens:order-add": "office",
+        "queens:order": "office crew bookkeeper",
+        "queens:order-edit": "office",
+        "queens:order-cancel": "office",
+        "queens:receive": "office",
+        "queens:lot": "office crew bookkeeper",
+        "queens:dead": "office crew",
         # nucs
         # orders
         # billing

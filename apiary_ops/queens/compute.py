@@ -13,6 +13,9 @@ from apiary_ops.kernel.shares import shares
 # Common practice: 1 to 3 % of a shipment arrive dead. Up to this share, rounded up, the loss is ordinary.
 ORDINARY_DEAD_SHARE = Fraction(3, 100)
 
+# Common practice: a banked queen is good to about 7 days and poor after 14 to 21.
+GOOD_BANK_DAYS = 7
+
 
 @dataclass(frozen=True, slots=True)
 class LandedCost:

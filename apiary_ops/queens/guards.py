@@ -9,6 +9,9 @@ _AS_RECEIVED = (
     "hive_by",
     "received",
     "dead_on_arrival",
+    "unit_price_cents",
+    "freight_cents",
+    "papers_cents",
     "landed_cents",
     "bill_id",
 )

@@ -39,6 +39,25 @@ class QueenOrder(Versioned):
     def __str__(self) -> str:
         return f"{self.queens} queens from {self.supplier_id}"
 
+    @property
+    def to_come(self) -> int:
+        """Queens still expected of this order."""
+        return 0 if self.cancelled_on else self.queens - self.received_queens
+
+    @property
+    def state_word(self) -> str:
+        if self.cancelled_on:
+            return str(_("cancelled"))
+        if not self.received_queens:
+            return str(_("on order"))
+        return str(_("part received") if self.to_come else _("received"))
+
+    @property
+    def state_tone(self) -> str:
+        if self.cancelled_on:
+            return "quiet"
+        return "now" if self.to_come else "good"
+
 
 class Lot(models.Model):
     """Queens that arrived together. Alive = received − dead on arrival; the rest is counted by moves."""
@@ -50,6 +69,9 @@ class Lot(models.Model):
     hive_by = models.DateField(_("hive by"))
     received = models.PositiveIntegerField(_("received"))
     dead_on_arrival = models.PositiveIntegerField(_("dead on arrival"), default=0)
+    unit_price_cents = models.BigIntegerField(_("price each"))
+    freight_cents = models.BigIntegerField(_("freight"), default=0)
+    papers_cents = models.BigIntegerField(_("papers"), default=0)
     landed_cents = models.BigIntegerField(_("landed cost"))
     bill = models.OneToOneField(Bill, on_delete=models.PROTECT, related_name="lot")
     # Running totals, kept by guards from QueenMove.
@@ -69,7 +91,10 @@ class Lot(models.Model):
                 ),
                 violation_error_message=_("This lot has not that many live queens left."),
             ),
-            models.CheckConstraint(name="landed_cost_is_not_negative", condition=Q(landed_cents__gte=0)),
+            models.CheckConstraint(
+                name="landed_cost_is_not_negative",
+                condition=Q(unit_price_cents__gte=0, freight_cents__gte=0, papers_cents__gte=0, landed_cents__gte=0),
+            ),
         ]
 
     def __str__(self) -> str:
@@ -80,9 +105,14 @@ class Lot(models.Model):
         return self.received - self.dead_on_arrival
 
     @property
+    def gone(self) -> int:
+        """Queens that arrived alive and have left the bank, whatever became of them."""
+        return self.introduced + self.dead + self.sold_on + self.credited
+
+    @property
     def banked(self) -> int:
         """Live queens in hand now."""
-        return self.alive_on_arrival - self.introduced - self.dead - self.sold_on - self.credited
+        return self.alive_on_arrival - self.gone
 
 
 class QueenMove(models.Model):
@@ -111,3 +141,9 @@ class QueenMove(models.Model):
 
     def __str__(self) -> str:
         return f"{self.queens} {self.kind}"
+
+    @property
+    def used_for(self) -> str:
+        """What took them, in words: "batch 12", "nuc 2027-031"."""
+        kind, _colon, key = self.source.partition(":")
+        return str(_("bank count")) if kind == "bank-count" else f"{kind.replace('-', ' ')} {key}"

@@ -72,6 +72,9 @@ class Migration(migrations.Migration):
                 ('hive_by', models.DateField(verbose_name='hive by')),
                 ('received', models.PositiveIntegerField(verbose_name='received')),
                 ('dead_on_arrival', models.PositiveIntegerField(default=0, verbose_name='dead on arrival')),
+                ('unit_price_cents', models.BigIntegerField(verbose_name='price each')),
+                ('freight_cents', models.BigIntegerField(default=0, verbose_name='freight')),
+                ('papers_cents', models.BigIntegerField(default=0, verbose_name='papers')),
                 ('landed_cents', models.BigIntegerField(verbose_name='landed cost')),
                 ('introduced', models.PositiveIntegerField(default=0, verbose_name='introduced')),
                 ('dead', models.PositiveIntegerField(default=0, verbose_name='dead in the bank')),
@@ -125,6 +128,6 @@ class Migration(migrations.Migration):
         ),
         migrations.AddConstraint(
             model_name='lot',
-            constraint=models.CheckConstraint(condition=models.Q(('landed_cents__gte', 0)), name='landed_cost_is_not_negative'),
+            constraint=models.CheckConstraint(condition=models.Q(('freight_cents__gte', 0), ('landed_cents__gte', 0), ('papers_cents__gte', 0), ('unit_price_cents__gte', 0)), name='landed_cost_is_not_negative'),
         ),
     ]
