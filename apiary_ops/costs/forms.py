@@ -10,6 +10,7 @@ from apiary_ops.core.forms import LedgerForm, OnceForm, VersionedForm
 from apiary_ops.kernel.money import MINOR_UNITS
 
 from . import queries
+from .models import CostAssumptions
 from .services import BillPart
 
 ROWS_OFFERED = 6
@@ -85,3 +86,43 @@ class AddSupplier(LedgerForm):
 
 class EditSupplier(VersionedForm, AddSupplier):
     pass
+
+
+class StateAssumptions(VersionedForm):
+    bees_share_percent = forms.DecimalField(
+        label=_("The bees' share, %"),
+        min_value=0,
+        max_value=100,
+        max_digits=4,
+        decimal_places=1,
+        help_text=_("How much of autumn feed, mite treatment and winter losses the nucs bear. An assumption of yours."),
+    )
+    pooled_driver = forms.ChoiceField(
+        label=_("Pooled costs are shared by"),
+        choices=CostAssumptions.Driver.choices,
+        help_text=_("Labour, driving, rent, insurance, inspection. By nucs made, the nucs bear all of them."),
+    )
+    own_hours = forms.DecimalField(
+        label=_("Own hours on nucs"),
+        required=False,
+        min_value=0,
+        max_digits=6,
+        decimal_places=1,
+        help_text=_("Unpaid hours of the owner and the family. Shown beside the margin, never in the books."),
+    )
+    own_hour = MoneyField(label=_("What an own hour is worth"), required=False)
+    honey_given_up = MoneyField(
+        label=_("Honey given up"),
+        required=False,
+        help_text=_("What the colonies that gave nucs would have brought in honey. Beside the margin, too."),
+    )
+
+    @property
+    def changes(self) -> dict[str, Any]:
+        """What was stated, by field of the record; nothing typed means nothing stated."""
+        values = dict(self.cleaned_data)
+        values.pop("version")
+        for name in ("own_hour", "honey_given_up"):
+            amount = values.pop(name)
+            values[f"{name}_cents"] = None if amount is None else amount.cents
+        return values

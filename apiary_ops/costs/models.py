@@ -1,4 +1,7 @@
+from decimal import Decimal
+
 from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
@@ -129,3 +132,51 @@ class BillPayment(models.Model):
     @property
     def reverse_act(self) -> str:
         return "" if self.reversed_on else str(_("Reverse it"))
+
+
+class CostAssumptions(Versioned):
+    """What the margin of a season assumes about its costs; stated by the grower, marked as an assumption on screen."""
+
+    class Driver(models.TextChoices):
+        VISIT_MINUTES = "visit minutes", _("minutes of visits")
+        NUCS_MADE = "nucs made", _("nucs made")
+
+    season = models.OneToOneField(Season, on_delete=models.PROTECT, related_name="cost_assumptions")
+    bees_share_percent = models.DecimalField(
+        _("share of the bees' keep charged to nucs, %"),
+        max_digits=4,
+        decimal_places=1,
+        default=Decimal("50.0"),
+        validators=[MinValueValidator(0), MaxValueValidator(100)],
+    )
+    pooled_driver = models.CharField(
+        _("pooled costs are shared by"), max_length=13, choices=Driver.choices, default=Driver.VISIT_MINUTES
+    )
+    # Shown beside the margin and never in the books; null means not stated.
+    own_hours = models.DecimalField(_("own hours on nucs"), max_digits=6, decimal_places=1, null=True, blank=True)
+    own_hour_cents = models.BigIntegerField(_("worth of an own hour"), null=True, blank=True)
+    honey_given_up_cents = models.BigIntegerField(_("worth of honey given up"), null=True, blank=True)
+
+    history = HistoricalRecords()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                name="bees_share_is_a_percentage",
+                condition=Q(bees_share_percent__gte=0, bees_share_percent__lte=100),
+                violation_error_message=_("The share lies between 0 and 100 %."),
+            ),
+            models.CheckConstraint(
+                name="pooled_driver_is_known", condition=Q(pooled_driver__in=["visit minutes", "nucs made"])
+            ),
+            models.CheckConstraint(
+                name="own_time_and_honey_are_not_negative",
+                condition=(Q(own_hours__isnull=True) | Q(own_hours__gte=0))
+                & (Q(own_hour_cents__isnull=True) | Q(own_hour_cents__gte=0))
+                & (Q(honey_given_up_cents__isnull=True) | Q(honey_given_up_cents__gte=0)),
+                violation_error_message=_("Hours and amounts cannot be below zero."),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"cost assumptions for {self.season_id}"

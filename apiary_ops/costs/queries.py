@@ -5,7 +5,7 @@ from django.db.models import Case, F, Q, QuerySet, Sum, Value, When
 from apiary_ops.books.models import Account
 from apiary_ops.books.queries import accounts
 
-from .models import Bill, BillLine, BillPayment, Supplier
+from .models import Bill, BillLine, BillPayment, CostAssumptions, Supplier
 
 A_DAY = timedelta(days=1)
 SOON = timedelta(days=14)
@@ -69,3 +69,8 @@ def all_payments() -> QuerySet[BillPayment]:
 def billed_accounts() -> QuerySet[Account]:
     """Accounts a bill may be charged to by hand: costs, and what bills buy that lasts."""
     return accounts().filter(Q(kind=Account.Kind.EXPENSE) | Q(key__in=BILLED_ASSETS)).exclude(key__in=NOT_BILLED)
+
+
+def cost_assumptions(season_id: int) -> CostAssumptions:
+    """What is assumed about a season's costs: as stated, or the defaults, not stored, when nothing is."""
+    return CostAssumptions.objects.filter(season_id=season_id).first() or CostAssumptions(season_id=season_id)

@@ -18,7 +18,7 @@ from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.access import may_open
 
 from . import filters, forms, queries, services, tables
-from .models import Bill
+from .models import Bill, CostAssumptions
 
 
 @require_safe
@@ -225,3 +225,33 @@ def edit_supplier(request: HttpRequest, pk: int) -> HttpResponse:
 
 def _status(form: Any) -> int:
     return 422 if form.is_bound else 200
+
+
+@require_http_methods(["GET", "POST"])
+def state_assumptions(request: HttpRequest) -> HttpResponse:
+    standing = queries.cost_assumptions(request.season.pk)
+    currency = request.business.currency
+    form = forms.StateAssumptions(request.POST or None, initial=_stated(standing, currency), currency=currency)
+    if form.is_valid():
+        try:
+            services.state_cost_assumptions(
+                season_id=request.season.pk,
+                version=form.cleaned_data["version"],
+                changes=form.changes,
+                actor=request.user,
+            )
+        except StaleRecord as refusal:
+            form.show_stale(refusal)
+        else:
+            messages.success(request, _("Stated. The margin counts with it from now on."))
+            return redirect("costs:assumptions")
+    history = history_rows(standing) if standing.pk else []
+    return render(request, "costs/assumptions.html", {"form": form, "history": history}, status=_status(form))
+
+
+def _stated(standing: CostAssumptions, currency: str) -> dict[str, Any]:
+    names = ("bees_share_percent", "pooled_driver", "own_hours", "version")
+    amounts = {"own_hour": standing.own_hour_cents, "honey_given_up": standing.honey_given_up_cents}
+    return {name: getattr(standing, name) for name in names} | {
+        name: None if cents is None else Money(cents, currency) for name, cents in amounts.items()
+    }

@@ -58,6 +58,7 @@ ACCESS: dict[str, frozenset[str]] = {
         "costs:suppliers": "office bookkeeper",
         "costs:supplier-add": "office bookkeeper",
         "costs:supplier-edit": "office bookkeeper",
+        "costs:assumptions": "bookkeeper",
         # queens
         "queens:overview": "office crew bookkeeper",
         "queens:order-add": "office",

@@ -1,5 +1,6 @@
 """The doors through which suppliers, bills and payments are recorded."""
 
+from .assumptions import state_cost_assumptions
 from .bills import (
     BillAlreadyRecorded,
     BillCameWithGoods,
@@ -31,4 +32,5 @@ __all__ = [
     "record_bill",
     "reverse_bill",
     "reverse_payment",
+    "state_cost_assumptions",
 ]
