@@ -1,4 +1,8 @@
-from django.urls import URLPattern
+from django.urls import path
+
+from . import views
 
 app_name = "margin"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.season_margin, name="season"),
+]

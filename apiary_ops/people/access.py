@@ -76,6 +76,7 @@ ACCESS: dict[str, frozenset[str]] = {
         # allocation
         # pickups
         # margin
+        "margin:season": "bookkeeper",
         # closing
         # desk
         "desk:home": "office crew gate bookkeeper",
