@@ -101,13 +101,14 @@ def periods_with_counts() -> QuerySet[Period]:
 
 
 def fiscal_years() -> list[FiscalYear]:
-    """Every fiscal year, latest first."""
+    """Every fiscal year, latest first; it is closed when closing it would move nothing more."""
     years = Period.objects.values_list("fiscal_year").annotate(first=Min("starts_on"), after=Max("ends_before"))
-    closed = set(
-        Entry.objects.filter(source__startswith=CLOSING_SOURCE, reversed_by=None).values_list("source", flat=True)
-    )
+    yearly = [account.pk for account in accounts() if account.is_closed_yearly]
+    standing = Line.objects.filter(account_id__in=yearly).values("entry__period__fiscal_year", "account_id")
+    unclosed = {row["entry__period__fiscal_year"] for row in standing.annotate(cents=Sum("cents")).exclude(cents=0)}
+    closed = set(Entry.objects.filter(source__startswith=CLOSING_SOURCE).values_list("period__fiscal_year", flat=True))
     return [
-        FiscalYear(year, first, after, f"{CLOSING_SOURCE}{year}" in closed)
+        FiscalYear(year, first, after, is_closed=year in closed - unclosed)
         for year, first, after in years.order_by("-fiscal_year")
     ]
 

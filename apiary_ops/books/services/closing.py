@@ -26,25 +26,32 @@ def close_fiscal_year(*, year: int, actor: User | None) -> list[Entry]:
     """Bring income, expense and drawings to zero on the last day of a fiscal year, into retained earnings.
 
     Up to three entries: income, expense, drawings; each season of the year keeps its own part. Assets, liabilities
-    and deposits held go on untouched. Run it before the last period is locked; what is posted into the year
-    afterwards needs a correction of its own. Raises YearNotOpened, NothingToClose, PeriodLocked or AlreadyPosted.
+    and deposits held go on untouched. Run it before the last period is locked; it may run again for what was posted
+    into the year since. Raises YearNotOpened, NothingToClose or PeriodLocked.
     """
     last = Period.objects.filter(fiscal_year=year).order_by("-starts_on").first()
     if last is None:
         raise YearNotOpened(_("The fiscal year %(year)s is not opened. Open it under Periods first.") % {"year": year})
-    groups = {
-        "closing income": (Account.Kind.INCOME, _("Income of %(year)s to retained earnings")),
-        "closing expense": (Account.Kind.EXPENSE, _("Expense of %(year)s to retained earnings")),
-        "closing drawings": (Account.Kind.EQUITY, _("Drawings of %(year)s to retained earnings")),
-    }
+    source = f"{queries.CLOSING_SOURCE}{year}"
+    groups = [
+        (Account.Kind.INCOME, "closing income", _("Income of %(year)s to retained earnings")),
+        (Account.Kind.EXPENSE, "closing expense", _("Expense of %(year)s to retained earnings")),
+        (Account.Kind.EQUITY, "closing drawings", _("Drawings of %(year)s to retained earnings")),
+    ]
     drafts = [
-        EntryDraft(f"{queries.CLOSING_SOURCE}{year}", purpose, last.last_day, 0, memo % {"year": year}, postings)
-        for purpose, (kind, memo) in groups.items()
+        EntryDraft(source, _next_purpose(source, purpose), last.last_day, 0, memo % {"year": year}, postings)
+        for kind, purpose, memo in groups
         if (postings := _closing_postings(year, kind))
     ]
     if not drafts:
         raise NothingToClose(_("The fiscal year %(year)s has no income or expense to close.") % {"year": year})
     return post_entries(drafts, actor=actor)
+
+
+def _next_purpose(source: str, purpose: str) -> str:
+    """The purpose itself the first time, "closing income 2" when the year is closed again."""
+    before = Entry.objects.filter(source=source, purpose__startswith=purpose).count()
+    return f"{purpose} {before + 1}" if before else purpose
 
 
 def _closing_postings(year: int, kind: str) -> list[Posting]:
