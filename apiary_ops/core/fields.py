@@ -1,13 +1,16 @@
 """Form fields that turn text into the domain's own values."""
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
+from apiary_ops.kernel import units
 from apiary_ops.kernel.money import Money
+from apiary_ops.kernel.rounding import half_up
 
 
 class MoneyField(forms.CharField):
@@ -52,3 +55,50 @@ class DayField(forms.DateField):
         if day is not None and not 2000 <= day.year <= 2099:
             raise ValidationError(_("The year must lie between 2000 and 2099."), code="year")
         return day
+
+
+class TemperatureField(forms.DecimalField):
+    """A temperature as the business reads its thermometer ("C" or "F"), kept in °C to a tenth."""
+
+    def __init__(self, *, unit: str = "C", lowest_c: int = -30, highest_c: int = 45, **kwargs: Any) -> None:
+        self.unit, self.lowest_c, self.highest_c = unit, lowest_c, highest_c
+        kwargs.setdefault("widget", forms.TextInput(attrs={"inputmode": "decimal", "maxlength": 8}))
+        super().__init__(**kwargs)
+
+    def to_python(self, value: Any) -> Decimal | None:
+        text = value.strip().replace(",", ".").replace("−", "-") if isinstance(value, str) else value
+        degrees = super().to_python(text)
+        if degrees is None:
+            return None
+        celsius = Decimal(str(units.celsius(float(degrees)))) if self.unit == "F" else degrees
+        if not self.lowest_c <= celsius <= self.highest_c:
+            bounds = {"lowest": self._shown(self.lowest_c), "highest": self._shown(self.highest_c), "unit": self.unit}
+            raise ValidationError(_("The temperature must lie between %(lowest)s and %(highest)s °%(unit)s.") % bounds)
+        return half_up(celsius, 1)
+
+    def prepare_value(self, value: Any) -> Any:
+        return self._shown(value) if isinstance(value, Decimal) else value
+
+    def _shown(self, celsius: Decimal | int) -> str:
+        """Celsius to a tenth; Fahrenheit, a finer scale, to the degree."""
+        if self.unit == "F":
+            return f"{half_up(Decimal(str(units.fahrenheit(float(celsius)))))}"
+        return f"{half_up(celsius, 1).normalize():f}"
+
+
+class DistanceField(forms.IntegerField):
+    """A distance as the business's odometer reads ("km" or "mi"), kept in whole km."""
+
+    def __init__(self, *, unit: str = "km", **kwargs: Any) -> None:
+        self.unit = unit
+        kwargs.setdefault("min_value", 0)
+        super().__init__(**kwargs)
+
+    def clean(self, value: Any) -> Any:
+        distance = super().clean(value)
+        if distance is None or self.unit == "km":
+            return distance
+        return round(units.kilometres(distance))
+
+    def prepare_value(self, value: Any) -> Any:
+        return round(units.miles(value)) if self.unit == "mi" and isinstance(value, int) else value

@@ -6,19 +6,27 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from .fields import MoneyField
+from .fields import DistanceField, MoneyField, TemperatureField
 from .versions import StaleRecord
 
 
 class LedgerForm(forms.Form):
-    """A plain form; pass `currency` when it has money fields."""
+    """A plain form; pass `currency` when it has money fields, and the business's units when it has measures."""
 
-    def __init__(self, *args: Any, currency: str = "", **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, currency: str = "", temperature_unit: str = "C", distance_unit: str = "km", **kwargs: Any
+    ) -> None:
         kwargs.setdefault("label_suffix", "")
         super().__init__(*args, **kwargs)
         for field in self.fields.values():
             if isinstance(field, MoneyField):
                 field.currency = field.currency or currency
+            elif isinstance(field, TemperatureField):
+                field.unit = temperature_unit
+                field.label = f"{field.label}, °{temperature_unit}"
+            elif isinstance(field, DistanceField):
+                field.unit = distance_unit
+                field.label = f"{field.label}, {distance_unit}"
 
 
 class OnceForm(LedgerForm):

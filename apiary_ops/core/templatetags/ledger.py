@@ -1,12 +1,15 @@
 """Filters of every template: money, signed numbers, weeks and days in the business's own words."""
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from django import template
 from django.utils.formats import date_format
 
+from apiary_ops.kernel import units
 from apiary_ops.kernel.money import Money
+from apiary_ops.kernel.rounding import half_up
 from apiary_ops.kernel.weeks import Week
 
 register = template.Library()
@@ -51,3 +54,22 @@ def halves(value: Any) -> str:
         return ""
     whole, half = divmod(int(value), 2)
     return (str(whole) if whole or not half else "") + ("½" if half else "")
+
+
+@register.filter
+def temperature(celsius: Decimal | None, unit: str) -> str:
+    """Degrees in the business's own unit, "C" or "F": "6.5 °C"."""
+    if celsius is None:
+        return ""
+    degrees = (
+        half_up(Decimal(str(units.fahrenheit(float(celsius))))) if unit == "F" else half_up(celsius, 1).normalize()
+    )
+    return f"{degrees:f}\N{NO-BREAK SPACE}°{unit}".replace("-", "\N{MINUS SIGN}")
+
+
+@register.filter
+def distance(km: int | None, unit: str) -> str:
+    """A distance in the business's own unit, "km" or "mi": "64 km"."""
+    if km is None:
+        return ""
+    return f"{round(units.miles(km)) if unit == 'mi' else km:,}\N{NO-BREAK SPACE}{unit}"
