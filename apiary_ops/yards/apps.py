@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
 
 
 class YardsConfig(AppConfig):
@@ -6,8 +7,12 @@ class YardsConfig(AppConfig):
     label = "yards"
 
     def ready(self) -> None:
-        from apiary_ops.core import guards
+        from apiary_ops.core import guards, shell
 
         from .guards import GUARDS
 
         guards.register(GUARDS)
+        shell.register_page(20, _("Yards"), "yards:list")
+        shell.register_page(105, _("Tasks"), "yards:task-list", is_main=False)
+        shell.register_page(106, _("Visits"), "yards:visit-list", is_main=False)
+        shell.register_page(107, _("Holds"), "yards:hold-list", is_main=False)

@@ -16,6 +16,18 @@ TAG_FORM = RegexValidator(
 )
 
 
+SKIES = [("sun", _("sun")), ("cloud", _("cloud")), ("rain", _("rain")), ("wind", _("wind"))]
+KINDS_OF_WORK = [
+    ("look", _("look")),
+    ("split", _("split day")),
+    ("feed", _("feeding")),
+    ("check", _("nuc checks")),
+    ("treat", _("treatment")),
+    ("other", _("other")),
+]
+PATTIES = [("gone", _("gone")), ("half", _("half")), ("plenty", _("plenty"))]
+
+
 class Yard(Versioned):
     """A place where colonies stand, in walking order by position."""
 
@@ -105,25 +117,8 @@ class Visit(Versioned):
     minutes = models.PositiveSmallIntegerField(_("minutes at the yard"), default=0)
     km = models.PositiveSmallIntegerField(_("km driven"), default=0)
     temperature_c = models.DecimalField(_("temperature, °C"), max_digits=4, decimal_places=1, null=True, blank=True)
-    sky = models.CharField(
-        _("sky"),
-        max_length=6,
-        blank=True,
-        choices=[("sun", _("sun")), ("cloud", _("cloud")), ("rain", _("rain")), ("wind", _("wind"))],
-    )
-    work = models.CharField(
-        _("work"),
-        max_length=8,
-        default="look",
-        choices=[
-            ("look", _("look")),
-            ("split", _("split day")),
-            ("feed", _("feeding")),
-            ("check", _("nuc checks")),
-            ("treat", _("treatment")),
-            ("other", _("other")),
-        ],
-    )
+    sky = models.CharField(_("sky"), max_length=6, blank=True, choices=SKIES)
+    work = models.CharField(_("work"), max_length=8, default="look", choices=KINDS_OF_WORK)
     # How this crew counts today; each look may still hold either count.
     view = models.CharField(_("frames counted"), max_length=5, choices=View.choices, default=View.BELOW)
     notes = models.TextField(_("notes"), max_length=1000, blank=True)
@@ -170,12 +165,7 @@ class Look(Versioned):
     lower_box = models.CharField(_("lower box"), max_length=8, blank=True, choices=LowerBox.choices)
     sealed_halves = models.PositiveSmallIntegerField(_("sealed brood, half frames"), null=True, blank=True)
     queen = models.CharField(_("queen"), max_length=6, blank=True, choices=Queen.choices)
-    patty = models.CharField(
-        _("patty left"),
-        max_length=6,
-        blank=True,
-        choices=[("gone", _("gone")), ("half", _("half")), ("plenty", _("plenty"))],
-    )
+    patty = models.CharField(_("patty left"), max_length=6, blank=True, choices=PATTIES)
     suspect_disease = models.BooleanField(_("disease suspected"), default=False)
     note = models.CharField(_("note"), max_length=300, blank=True)
 
@@ -195,6 +185,19 @@ class Look(Versioned):
 
     def __str__(self) -> str:
         return f"look at {self.colony_id}"
+
+    @property
+    def noted(self) -> str:
+        """What was seen besides the counts, in words."""
+        said = [
+            _("disease suspected") if self.suspect_disease else "",
+            self.get_queen_display() if self.queen else "",
+            _("lower box: %(state)s") % {"state": self.get_lower_box_display()} if self.lower_box else "",
+            _("patty: %(state)s") % {"state": self.get_patty_display()} if self.patty else "",
+            _("bees flying") if self.flying else "",
+            self.note,
+        ]
+        return "; ".join(str(words) for words in said if words)
 
 
 class Factor(models.Model):

@@ -3,9 +3,10 @@
 from .attention import YardState, yard_states
 from .grades import Grading, Rule, Standing, grade_colony, never_reached, rule_set_on
 from .looks import cold_brood_warning, halves_held
-from .strength import Factor, HowLine, Reading, Strength, factors_on, standard_strength
+from .strength import VIEW_ERROR, Factor, HowLine, Reading, Strength, factors_on, standard_strength
 
 __all__ = [
+    "VIEW_ERROR",
     "Factor",
     "Grading",
     "HowLine",

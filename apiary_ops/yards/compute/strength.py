@@ -147,12 +147,12 @@ def standard_strength(
 
 
 def factors_on(factors: Iterable[Factor], day: date) -> tuple[Factor, ...]:
-    """The factors in force on a day: of each view and band the latest that is valid by then."""
+    """The factors in force on a day: of each view and band the latest valid by then, from below first."""
     latest: dict[tuple[str, Decimal], Factor] = {}
     for factor in sorted(factors, key=lambda one: one.valid_from):
         if factor.valid_from <= day:
             latest[factor.view, factor.warmer_than_c] = factor
-    return tuple(sorted(latest.values(), key=lambda one: (one.view, one.warmer_than_c)))
+    return tuple(sorted(latest.values(), key=lambda one: (one.view == ABOVE, one.warmer_than_c)))
 
 
 def _warmth(temperature_c: Decimal | None, flying: bool) -> Decimal | None:

@@ -47,6 +47,25 @@ class GradedColony:
     left_out_because: str
     look_id: int | None = None
     queen: str = ""
+    on_hold: bool = False
+
+    @property
+    def grade_words(self) -> str:
+        """The grade, or that the colony is left out and why."""
+        return self.grade or _("left out: %(reason)s") % {"reason": self.left_out_because}
+
+    @property
+    def grade_note(self) -> str:
+        """The rule that gave the grade, or why there is none."""
+        return self.left_out_because or self.rule
+
+    @property
+    def strength_words(self) -> str:
+        return "" if self.strength_frames is None else f"{self.strength_frames} ± {self.spread}"
+
+    @property
+    def tone(self) -> str:
+        return "good" if self.gives_nucs else "quiet"
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +96,7 @@ def graded_colonies(
     """Every colony alive on a day in walking order, graded by the rules and factors in force that day."""
     rules = compute.rule_set_on(_rules(), today)
     return [
-        _graded(row, seen, compute.grade_colony(standing, rules))
+        _graded(row, seen, standing, compute.grade_colony(standing, rules))
         for row, seen, standing in _standings(season_id, today, yard_id, colony_id)
     ]
 
@@ -228,7 +247,7 @@ def _held(today: date) -> tuple[dict[int, str], dict[int, str]]:
     return yards, colonies
 
 
-def _graded(row: _Row, seen: _Seen, grading: compute.Grading) -> GradedColony:
+def _graded(row: _Row, seen: _Seen, standing: compute.Standing, grading: compute.Grading) -> GradedColony:
     return GradedColony(
         *row[:6],
         strength_frames=seen.strength.frames if seen.strength else None,
@@ -241,6 +260,7 @@ def _graded(row: _Row, seen: _Seen, grading: compute.Grading) -> GradedColony:
         left_out_because=grading.left_out_because,
         look_id=seen.look_id,
         queen=seen.queen,
+        on_hold=bool(standing.on_hold),
     )
 
 

@@ -44,9 +44,16 @@ def looks_of_visit(visit_id: int) -> QuerySet[Look]:
     return rows.order_by("colony__position", "colony_id")
 
 
-def look_at(visit: Visit, colony: Colony) -> Look | None:
-    """The look at a colony on this visit, if it was taken."""
-    return Look.objects.filter(visit=visit, colony=colony).first()
+def look_at(visit: Visit, colony: Colony) -> Look:
+    """The look at a colony on this visit. Raises DoesNotExist when none was taken."""
+    return Look.objects.get(visit=visit, colony=colony)
+
+
+def look_before(visit: Visit, colony: Colony, today: date) -> LookRow | None:
+    """The latest look at a colony before this visit."""
+    earlier = Look.objects.filter(colony=colony, visit__on__lte=visit.on).exclude(visit=visit)
+    look = earlier.select_related("visit").order_by("-visit__on", "-id").first()
+    return LookRow(look, _strength(look, look.visit, colony, factor_table(today))) if look else None
 
 
 def walk(visit: Visit, today: date) -> list[WalkStop]:

@@ -1,6 +1,7 @@
 """Yards and their colonies, and all yards at a glance."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -8,10 +9,11 @@ from decimal import Decimal
 from django.db.models import Count, Max, Q, QuerySet
 from django.utils.translation import gettext as _
 
+from apiary_ops.kernel.rounding import half_up
 from apiary_ops.yards import compute
 from apiary_ops.yards.models import Colony, Task, Visit, Yard
 
-from .grading import GradedColony, graded_colonies
+from .grading import GradedColony, graded_colonies, rules_in_force
 from .work import holds_open
 
 
@@ -22,6 +24,7 @@ class YardRow:
     yard: Yard
     colonies: int
     graded: dict[str, int]  # grade -> colonies
+    counts: tuple[int, ...]  # the same in the order of the rules
     gives_nucs: int
     left_out: int
     not_counted: int
@@ -47,10 +50,27 @@ class YardRow:
         return ", ".join(word for is_so, word in said if is_so)
 
     @property
+    def urgency(self) -> int:
+        """For sorting: a hold before a missing look before weakness before unevenness."""
+        return -(8 * bool(self.hold) + 4 * self.is_overdue + 2 * self.is_weak + self.is_uneven)
+
+    @property
+    def task_words(self) -> str:
+        """Tasks waiting, and how many of them are late."""
+        if self.overdue_tasks:
+            return _("%(open)s, %(late)s late") % {"open": self.open_tasks, "late": self.overdue_tasks}
+        return str(self.open_tasks or "")
+
+    @property
     def tone(self) -> str:
         if self.hold:
             return "broken"
         return "mind" if self.words else "quiet"
+
+
+def grades_in_force(today: date) -> list[str]:
+    """The grades of the rules in force, best first, each once."""
+    return list(dict.fromkeys(rule.grade for rule in rules_in_force(today)))
 
 
 def yards() -> QuerySet[Yard]:
@@ -84,10 +104,12 @@ def yard_overview(season_id: int, today: date) -> list[YardRow]:
     states = compute.yard_states(strengths, looked_on, today)
     holds = dict(holds_open(today).filter(colony__isnull=True).order_by("-id").values_list("yard_id", "reason"))
     tasks = _open_tasks(season_id, today)
+    grades = grades_in_force(today)
     nothing = compute.YardState(None, False, False, False)
     rows = []
     for yard in Yard.objects.filter(is_active=True).order_by("code"):
         standing = by_yard.get(yard.pk, [])
+        graded = Counter(colony.grade for colony in standing if colony.grade)
         state = states.get(yard.pk, nothing)
         last = looked_on.get(yard.pk)
         waiting, overdue = tasks.get(yard.pk, (0, 0))
@@ -95,7 +117,8 @@ def yard_overview(season_id: int, today: date) -> list[YardRow]:
             YardRow(
                 yard=yard,
                 colonies=len(standing),
-                graded=Counter(colony.grade for colony in standing if colony.grade),
+                graded=graded,
+                counts=tuple(graded[grade] for grade in grades),
                 gives_nucs=sum(colony.gives_nucs for colony in standing),
                 left_out=sum(not colony.gives_nucs for colony in standing),
                 not_counted=sum(colony.strength_frames is None for colony in standing),
@@ -124,3 +147,42 @@ def _open_tasks(season_id: int, today: date) -> dict[int, tuple[int, int]]:
     rows = Task.objects.filter(season_id=season_id, done_on__isnull=True).values_list("yard_id")
     counted = rows.annotate(waiting=Count("id"), overdue=Count("id", filter=Q(due_on__lt=today)))
     return {yard_id: (waiting, overdue) for yard_id, waiting, overdue in counted}
+
+
+@dataclass(frozen=True, slots=True)
+class ColonySums:
+    """Colonies counted up: how many, counted this season, counting for nucs, left out."""
+
+    colonies: int
+    counted: int
+    gives_nucs: int
+    mean_frames: Decimal | None = None
+
+    @property
+    def left_out(self) -> int:
+        return self.colonies - self.gives_nucs
+
+    @property
+    def not_counted(self) -> int:
+        return self.colonies - self.counted
+
+
+def colony_sums(colonies: Sequence[GradedColony]) -> ColonySums:
+    """The sums of one yard."""
+    counted = [colony.strength_frames for colony in colonies if colony.strength_frames is not None]
+    return ColonySums(
+        colonies=len(colonies),
+        counted=len(counted),
+        gives_nucs=sum(colony.gives_nucs for colony in colonies),
+        mean_frames=half_up(sum(counted, Decimal(0)) / len(counted), 1) if counted else None,
+    )
+
+
+def overview_sums(rows: Sequence[YardRow]) -> ColonySums:
+    """The sums of all yards."""
+    colonies = sum(row.colonies for row in rows)
+    return ColonySums(
+        colonies=colonies,
+        counted=colonies - sum(row.not_counted for row in rows),
+        gives_nucs=sum(row.gives_nucs for row in rows),
+    )

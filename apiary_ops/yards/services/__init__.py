@@ -35,6 +35,7 @@ from .rules import (
     RuleDraft,
     RuleNeverReached,
     RulesAlreadyDated,
+    checked_rules,
     install_reference_rules,
     set_grade_rules,
 )
@@ -78,6 +79,7 @@ __all__ = [
     "add_colony",
     "add_task",
     "add_yard",
+    "checked_rules",
     "correct_look",
     "edit_colony",
     "edit_visit",

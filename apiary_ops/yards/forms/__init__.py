@@ -1,0 +1,29 @@
+"""Forms of the yard: text and taps into days, half frames, degrees."""
+
+from .looks import LOOK_FIELDS, CorrectLook, RecordLook
+from .places import YARD_FIELDS, AddColony, AddYard, EditColony, EditYard, EndColony, MoveColony, SetPurpose
+from .rules import NewRules, RuleRowSet
+from .visits import VISIT_FIELDS, EditVisit, StartVisit
+from .work import AddTask, LiftHold, PlaceHold
+
+__all__ = [
+    "LOOK_FIELDS",
+    "VISIT_FIELDS",
+    "YARD_FIELDS",
+    "AddColony",
+    "AddTask",
+    "AddYard",
+    "CorrectLook",
+    "EditColony",
+    "EditVisit",
+    "EditYard",
+    "EndColony",
+    "LiftHold",
+    "MoveColony",
+    "NewRules",
+    "PlaceHold",
+    "RecordLook",
+    "RuleRowSet",
+    "SetPurpose",
+    "StartVisit",
+]

@@ -1,0 +1,36 @@
+"""Doors of the yard: each parses, makes one call, answers."""
+
+from .colonies import add_colony, colony_page, edit_colony, end_colony, move_colony, set_purpose
+from .holds import hold_list, lift_hold, place_hold
+from .looks import look
+from .rules import change_rules, rules_page
+from .tasks import add_task, finish_task, reopen_task, task_list
+from .visits import edit_visit, start_visit, visit_list, visit_page
+from .yards import add_yard, edit_yard, yard_list, yard_page
+
+__all__ = [
+    "add_colony",
+    "add_task",
+    "add_yard",
+    "change_rules",
+    "colony_page",
+    "edit_colony",
+    "edit_visit",
+    "edit_yard",
+    "end_colony",
+    "finish_task",
+    "hold_list",
+    "lift_hold",
+    "look",
+    "move_colony",
+    "place_hold",
+    "reopen_task",
+    "rules_page",
+    "set_purpose",
+    "start_visit",
+    "task_list",
+    "visit_list",
+    "visit_page",
+    "yard_list",
+    "yard_page",
+]

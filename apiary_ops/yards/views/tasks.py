@@ -1,0 +1,84 @@
+from django.contrib import messages
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from apiary_ops.core.once import AlreadyDone
+from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.kernel.refusals import RuleBroken
+from apiary_ops.yards import filters, forms, queries, services, tables
+
+from .pages import already_done, form_page
+
+
+@require_safe
+def task_list(request: HttpRequest) -> HttpResponse:
+    rows = queries.tasks(request.season.pk)
+    chosen = filters.TaskFilters(request.GET, queryset=rows, request=request)
+    table = table_for(request, tables.TaskTable, chosen.qs, today=request.today)
+    if wants_csv(request):
+        return csv_file(table, "tasks")
+    context = {"table": table, "filters": chosen, "exports": export_links(request)}
+    return render(request, "yards/task_list.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def add_task(request: HttpRequest, code: str) -> HttpResponse:
+    yard = get_object_or_404(queries.yard_by_code(code))
+    initial = {"due_on": request.today, "colony": request.GET.get("colony", "")}
+    form = forms.AddTask(request.POST or None, yard_id=yard.pk, initial=initial)
+    back = reverse("yards:detail", args=[yard.code])
+    if form.is_valid():
+        values = dict(form.cleaned_data)
+        colony = values.pop("colony")
+        try:
+            services.add_task(
+                season_id=request.season.pk,
+                yard_id=yard.pk,
+                colony_id=colony.pk if colony else None,
+                actor=request.user,
+                **values,
+            )
+        except AlreadyDone as done:
+            return already_done(request, done, back)
+        except RuleBroken as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, _("The task is noted."))
+            return redirect(back)
+    heading = _("Add a task at %(yard)s") % {"yard": yard}
+    return form_page(request, form, heading=heading, back=back, submit=_("Add it"))
+
+
+@require_POST
+def finish_task(request: HttpRequest, pk: int) -> HttpResponse:
+    task = get_object_or_404(queries.tasks(request.season.pk), pk=pk)
+    try:
+        services.finish_task(task_id=task.pk, on=request.today, actor=request.user)
+    except RuleBroken as refusal:
+        messages.info(request, str(refusal))
+    else:
+        messages.success(request, _("%(what)s: done.") % {"what": task.what})
+    return redirect(_back(request))
+
+
+@require_POST
+def reopen_task(request: HttpRequest, pk: int) -> HttpResponse:
+    task = get_object_or_404(queries.tasks(request.season.pk), pk=pk)
+    try:
+        services.reopen_task(task_id=task.pk, actor=request.user)
+    except RuleBroken as refusal:
+        messages.info(request, str(refusal))
+    else:
+        messages.success(request, _("%(what)s is open again.") % {"what": task.what})
+    return redirect(_back(request))
+
+
+def _back(request: HttpRequest) -> str:
+    """The list the button was pressed on."""
+    back = request.POST.get("back", "")
+    safe = url_has_allowed_host_and_scheme(back, {request.get_host()}, require_https=request.is_secure())
+    return back if safe else reverse("yards:task-list")
