@@ -6,6 +6,9 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from apiary_ops.kernel.money import Money
+
+MONEY = "_cents"
 HIDDEN = {"version", "search_key", "phone_key"}
 
 
@@ -36,8 +39,12 @@ def sign(row: Any, actor: Any, reason: str = "") -> None:
     row._change_reason = reason or None
 
 
-def history_rows(record: Any, limit: int = 20) -> list[HistoryRow]:
-    """The latest changes of a record kept by simple-history, newest first; saves that changed nothing are left out."""
+def history_rows(record: Any, limit: int = 20, *, currency: str = "") -> list[HistoryRow]:
+    """The latest changes of a record kept by simple-history, newest first; saves that changed nothing are left out.
+
+    Money (columns ending in _cents) is shown only where the book `currency` is given: leave it out for readers who
+    see no prices.
+    """
     versions = list(record.history.select_related("history_user").order_by("-history_date", "-history_id")[: limit + 1])
     rows = []
     for position, version in enumerate(versions[:limit]):
@@ -46,29 +53,31 @@ def history_rows(record: Any, limit: int = 20) -> list[HistoryRow]:
         if earlier is None:
             what = _("Recorded") if version.history_type == "+" else _("Changed")
             rows.append(HistoryRow(version.history_date, who, what))
-        elif changes := _changes(version, earlier):
+        elif changes := _changes(version, earlier, currency):
             rows.append(HistoryRow(version.history_date, who, _("Changed"), changes))
     return rows
 
 
-def _changes(version: Any, earlier: Any) -> tuple[Change, ...]:
+def _changes(version: Any, earlier: Any, currency: str) -> tuple[Change, ...]:
     delta = version.diff_against(earlier, foreign_keys_are_objs=True)
     fields = {field.name: field for field in version.instance_type._meta.fields}
     return tuple(
         Change(
             label=str(fields[change.field].verbose_name),
-            before=_shown(fields[change.field], change.old),
-            after=_shown(fields[change.field], change.new),
+            before=_shown(fields[change.field], change.old, currency),
+            after=_shown(fields[change.field], change.new, currency),
         )
         for change in delta.changes
-        if change.field not in HIDDEN
+        if change.field not in HIDDEN and (currency or not change.field.endswith(MONEY))
     )
 
 
-def _shown(field: Any, value: Any) -> str:
+def _shown(field: Any, value: Any, currency: str) -> str:
     """A stored value in the words people chose it by; nothing for nothing."""
     if value in (None, ""):
         return ""
+    if field.name.endswith(MONEY):
+        return str(Money(value, currency))
     if isinstance(value, bool):
         return _("yes") if value else _("no")
     return str(dict(field.flatchoices or ()).get(value, value))

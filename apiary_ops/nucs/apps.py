@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
 
 
 class NucsConfig(AppConfig):
@@ -6,9 +7,12 @@ class NucsConfig(AppConfig):
     label = "nucs"
 
     def ready(self) -> None:
-        from apiary_ops.core import guards
+        from apiary_ops.core import guards, panels, shell
 
         from .guards import GUARDS
         from .models import Nuc
+        from .panels import frames_given
 
         guards.register(GUARDS, guards.state_path("nucs_nuc", "state", Nuc.PATHS, "nuc"))
+        panels.register("colony", frames_given)
+        shell.register_page(50, _("Nucs"), "nucs:list")

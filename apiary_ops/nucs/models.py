@@ -1,3 +1,4 @@
+from decimal import Decimal
 from typing import Any
 
 from django.conf import settings
@@ -10,6 +11,8 @@ from apiary_ops.business.models import Season
 from apiary_ops.core.models import Versioned
 from apiary_ops.queens.models import Lot
 from apiary_ops.yards.models import Colony, Visit, Yard
+
+from .compute import frames_text
 
 
 def _frames(label: Any, **options: Any) -> Any:
@@ -34,7 +37,7 @@ class NucKind(Versioned):
     weeks_to_sale = models.PositiveSmallIntegerField(_("weeks from make-up to sale"), default=4)
     keeps_days = models.PositiveSmallIntegerField(_("days a ready nuc keeps"), default=10)
     queen_laying_rate = models.DecimalField(
-        _("share of introduced queens still laying at sale"), max_digits=4, decimal_places=3, default=0.84
+        _("share of introduced queens still laying at sale"), max_digits=4, decimal_places=3, default=Decimal("0.84")
     )
     source = models.CharField(_("source of the standard"), max_length=200, blank=True)
 
@@ -58,6 +61,27 @@ class NucKind(Versioned):
     def __str__(self) -> str:
         return self.name
 
+    @property
+    def make_up_words(self) -> str:
+        """What one takes on split day: "2½ frames of bees, 2 of brood, 1 of food, 2 drawn combs"."""
+        words = _("%(bees)s frames of bees, %(brood)s of brood, %(food)s of food, %(combs)s drawn combs")
+        return str(words) % {
+            "bees": frames_text(self.make_up_bees),
+            "brood": frames_text(self.make_up_brood),
+            "food": frames_text(self.make_up_food),
+            "combs": frames_text(self.make_up_combs),
+        }
+
+    @property
+    def sale_words(self) -> str:
+        """What one must be when sold: "4 frames covered, 3 with brood, 1 of food"."""
+        words = _("%(covered)s frames covered, %(brood)s with brood, %(food)s of food")
+        return str(words) % {
+            "covered": frames_text(self.sale_covered),
+            "brood": frames_text(self.sale_brood),
+            "food": frames_text(self.sale_food),
+        }
+
 
 class SplitDay(models.Model):
     """A day on which nucs are made in a yard; donors give frames, batches take them."""
@@ -76,6 +100,14 @@ class SplitDay(models.Model):
 
     def __str__(self) -> str:
         return f"split day {self.on}"
+
+    @property
+    def state_word(self) -> str:
+        return str(_("nucs made") if self.done_on else _("planned"))
+
+    @property
+    def state_tone(self) -> str:
+        return "good" if self.done_on else "now"
 
 
 class Donation(models.Model):
@@ -185,6 +217,17 @@ class Nuc(models.Model):
 
     def __str__(self) -> str:
         return f"{self.number}"
+
+    @property
+    def wants_a_queen(self) -> bool:
+        """Whether it has none, or hers failed: it may be requeened."""
+        return self.state in ("made", "failed")
+
+    @property
+    def state_tone(self) -> str:
+        return {"made": "now", "queened": "now", "laying": "good", "failed": "mind", "returned": "mind"}.get(
+            self.state, "quiet"
+        )
 
     @property
     def is_live(self) -> bool:

@@ -93,6 +93,23 @@ ACCESS: dict[str, frozenset[str]] = {
         "queens:lot": "office crew bookkeeper",
         "queens:dead": "office crew",
         # nucs
+        "nucs:list": "office crew gate bookkeeper",
+        "nucs:kind-list": "office crew bookkeeper",
+        "nucs:kind-add": "office",
+        "nucs:kind-edit": "office",
+        "nucs:split-day-list": "office crew",
+        "nucs:split-day-plan": "office crew",
+        "nucs:split-day": "office crew",
+        "nucs:batch-make": "office crew",
+        "nucs:batch": "office crew gate bookkeeper",
+        "nucs:queens-in": "office crew",
+        "nucs:batch-check": "office crew",
+        "nucs:nuc": "office crew gate bookkeeper",
+        "nucs:check": "office crew",
+        "nucs:requeen": "office crew",
+        "nucs:end": "office crew",
+        "nucs:hold": "office crew",
+        "nucs:release": "office",
         # orders
         # billing
         # capacity

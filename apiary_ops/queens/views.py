@@ -91,7 +91,9 @@ def add_order(request: HttpRequest) -> HttpResponse:
 def order_page(request: HttpRequest, pk: int) -> HttpResponse:
     order = get_object_or_404(queries.queen_order(pk))
     lots = tables.LotTable(queries.lots_of(order), exclude=("breeder",))
-    return render(request, "queens/order.html", {"order": order, "lots": lots, "history": history_rows(order)})
+    currency = request.business.currency if request.user.sees_prices else ""
+    context = {"order": order, "lots": lots, "history": history_rows(order, currency=currency)}
+    return render(request, "queens/order.html", context)
 
 
 @require_http_methods(["GET", "POST"])

@@ -4,9 +4,11 @@ from decimal import Decimal
 import factory
 
 from apiary_ops.nucs.models import Batch, Check, Nuc, NucKind, SplitDay
+from apiary_ops.nucs.services import DonationDraft, make_batch
 from tests.factories.business import SeasonFactory
 from tests.factories.people import UserFactory
-from tests.factories.yards import YardFactory
+from tests.factories.queens import received_lot
+from tests.factories.yards import ColonyFactory, YardFactory
 
 
 class NucKindFactory(factory.django.DjangoModelFactory):
@@ -72,3 +74,26 @@ class CheckFactory(factory.django.DjangoModelFactory):
     nuc = factory.SubFactory(NucFactory)
     on = date(2027, 5, 25)
     recorded_by = factory.SubFactory(UserFactory)
+
+
+def made_batch(size: int = 4, *, queened: bool = True, **values) -> Batch:
+    """A batch made through the service on 4 May, from one donor a nuc; its queens in the day after, if `queened`.
+
+    Its lot has exactly its queens, at 48.00 each, unless one is given.
+    """
+    day = values.pop("split_day", None) or SplitDayFactory()
+    kind = values.pop("kind", None) or NucKindFactory()
+    lot = values.pop("lot", None) or (received_lot(received=size) if queened else None)
+    donations = [
+        DonationDraft(ColonyFactory(yard=day.yard).pk, kind.make_up_bees, kind.make_up_brood) for _nuc in range(size)
+    ]
+    defaults = {
+        "stands_at_id": day.yard_id,
+        "made_on": day.on,
+        "queen_in_on": date(2027, 5, 5) if lot else None,
+        "donations": donations,
+        "actor": day.recorded_by,
+    }
+    return make_batch(
+        split_day_id=day.pk, kind_id=kind.pk, lot_id=lot.pk if lot else None, size=size, **{**defaults, **values}
+    )

@@ -144,7 +144,7 @@ def _clauses(standard: Standard) -> list[_Clause]:
         (standard.food_frames, "frames of food", _food, "food not looked at"),
     ):
         if need:
-            clauses.append(_Clause(label, _frames(need), look, unseen, _counted(need, label)))
+            clauses.append(_Clause(label, frames_text(need), look, unseen, _counted(need, label)))
     if standard.no_queen_cells:
         judge = _either("none", ("found", "queen cells found"))
         clauses.append(_Clause("queen cells", "none", _no_cells, "queen cells not looked for", judge))
@@ -188,10 +188,10 @@ def _either(good: str, bad: tuple[str, str]) -> Callable[[bool], tuple[str, str]
 
 
 def _counted(need: Decimal, label: str) -> Callable[[int], tuple[str, str]]:
-    asked = f"{_frames(need)} {label.replace('frames', 'frame') if need == 1 else label}"
+    asked = f"{frames_text(need)} {label.replace('frames', 'frame') if need == 1 else label}"
 
     def judge(halves: int) -> tuple[str, str]:
-        have = _frames(Decimal(halves) / 2)
+        have = frames_text(Decimal(halves) / 2)
         return have, "" if halves >= 2 * need else f"{have} of {asked}"
 
     return judge
@@ -203,7 +203,7 @@ def _own_brood_item(earliest_on: date, on: date) -> Item:
     return Item("all brood of its own queen", f"from {day}", "yes" if not missing else "not yet", None, missing)
 
 
-def _frames(frames: Decimal) -> str:
+def frames_text(frames: Decimal) -> str:
     """Frames as people say them: 3, 2½; other fractions as decimals."""
     whole, part = divmod(frames, 1)
     if part == Decimal("0.5"):

@@ -2,8 +2,9 @@
 
 import pytest
 
-from apiary_ops.core.history import Change, history_rows
+from apiary_ops.core.history import Change, history_rows, sign
 from tests.factories.people import UserFactory
+from tests.factories.queens import QueenOrderFactory
 from tests.factories.yards import ColonyFactory
 
 pytestmark = pytest.mark.django_db
@@ -30,3 +31,19 @@ def test_a_save_that_changed_nothing_is_left_out():
     rows = history_rows(colony)
 
     assert [row.what for row in rows] == ["Recorded"]
+
+
+def test_money_is_shown_only_where_the_currency_is_given():
+    order = QueenOrderFactory(unit_price_cents=4800)
+    sign(order, None)
+    order.queens, order.unit_price_cents = 60, 5050
+    order.save()
+
+    priced = history_rows(order, currency="CAD")[0].changes
+    plain = history_rows(order)[0].changes
+
+    assert [(change.label, change.before, change.after) for change in priced] == [
+        ("queens", "50", "60"),
+        ("price each", "48.00 CAD", "50.50 CAD"),
+    ]
+    assert [change.label for change in plain] == ["queens"]

@@ -1,0 +1,51 @@
+from datetime import date
+from typing import Any
+
+import django_filters
+from django import forms
+from django.db.models import QuerySet
+from django.utils.translation import gettext_lazy as _
+
+from apiary_ops.core.filters import ListFilters
+from apiary_ops.yards.queries import yards
+
+from . import queries
+from .models import Nuc
+
+STANDINGS = [("live", _("live")), *Nuc.State.choices]
+
+
+class NucFilters(ListFilters):
+    state = django_filters.ChoiceFilter(
+        label=_("State"), choices=STANDINGS, empty_label=_("every state"), method="in_state"
+    )
+    kind = django_filters.ModelChoiceFilter(
+        label=_("Kind"),
+        queryset=lambda request: queries.kinds(),
+        empty_label=_("every kind"),
+        field_name="kind",
+        lookup_expr="exact",
+    )
+    yard = django_filters.ModelChoiceFilter(
+        label=_("Stands at"),
+        queryset=lambda request: yards(),
+        empty_label=_("every yard"),
+        field_name="yard",
+        lookup_expr="exact",
+    )
+    batch = django_filters.NumberFilter(label=_("Batch"), field_name="batch", lookup_expr="exact")
+    ready = django_filters.BooleanFilter(label=_("Ready today"), widget=forms.CheckboxInput, method="ready_today")
+
+    class Meta:
+        model = Nuc
+        fields = ["state", "kind", "yard", "batch", "ready"]
+
+    def in_state(self, rows: QuerySet[Nuc], name: str, state: str) -> QuerySet[Nuc]:
+        return rows.filter(state__in=Nuc.LIVE_STATES if state == "live" else [state])
+
+    def ready_today(self, rows: QuerySet[Nuc], name: str, wanted: bool) -> QuerySet[Nuc]:
+        if not wanted:
+            return rows
+        today: date = self.request.today
+        season: Any = self.request.season
+        return rows.filter(pk__in=queries.ready_nucs(season.pk, on=today).order_by().values("pk"))

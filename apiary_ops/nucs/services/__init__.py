@@ -1,0 +1,78 @@
+"""Nucs made, queened, checked, and what became of them."""
+
+from .checks import (
+    CheckDraft,
+    CheckRefused,
+    record_check,
+    record_checks,
+)
+from .endings import (
+    AlreadyHeld,
+    CauseMissing,
+    EndedTooEarly,
+    NotAnEnd,
+    NotHeld,
+    NucNotReady,
+    NucOnHold,
+    end_nuc,
+    hand_over_nucs,
+    hold_nuc,
+    release_nuc,
+)
+from .kinds import KindExists, KindImpossible, add_kind, edit_kind, install_reference_kinds
+from .locks import NoSuchNuc, NucHasLeft
+from .queens import NucHasAQueen, QueensAlreadyIn, QueenTooEarly, introduce_queens, requeen
+from .splits import (
+    DonationDraft,
+    DonorCannotGive,
+    DonorsGaveTooLittle,
+    MadeBeforeSplitDay,
+    NoNucsAsked,
+    OutsideSeason,
+    SplitDayThere,
+    WhichLot,
+    YardOnHold,
+    make_batch,
+    plan_split_day,
+)
+
+__all__ = [
+    "AlreadyHeld",
+    "CauseMissing",
+    "CheckDraft",
+    "CheckRefused",
+    "DonationDraft",
+    "DonorCannotGive",
+    "DonorsGaveTooLittle",
+    "EndedTooEarly",
+    "KindExists",
+    "KindImpossible",
+    "MadeBeforeSplitDay",
+    "NoNucsAsked",
+    "NoSuchNuc",
+    "NotAnEnd",
+    "NotHeld",
+    "NucHasAQueen",
+    "NucHasLeft",
+    "NucNotReady",
+    "NucOnHold",
+    "OutsideSeason",
+    "QueenTooEarly",
+    "QueensAlreadyIn",
+    "SplitDayThere",
+    "WhichLot",
+    "YardOnHold",
+    "add_kind",
+    "edit_kind",
+    "end_nuc",
+    "hand_over_nucs",
+    "hold_nuc",
+    "install_reference_kinds",
+    "introduce_queens",
+    "make_batch",
+    "plan_split_day",
+    "record_check",
+    "record_checks",
+    "release_nuc",
+    "requeen",
+]
