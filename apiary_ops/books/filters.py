@@ -1,5 +1,4 @@
 import django_filters
-from django import forms
 from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
@@ -45,16 +44,19 @@ class TrialFilters(ListFilters):
         field_name="season",
         lookup_expr="exact",
     )
-    before_closing = django_filters.BooleanFilter(
-        label=_("Before the closing entries"), widget=forms.CheckboxInput, method="open_years"
+    closing = django_filters.ChoiceFilter(
+        label=_("Closing entries"),
+        choices=[("without", _("left out"))],
+        empty_label=_("counted"),
+        method="without_closing",
     )
 
     class Meta:
         model = Line
-        fields = ["until", "season", "before_closing"]
+        fields = ["until", "season", "closing"]
 
-    def open_years(self, rows: QuerySet[Line], name: str, before_closing: bool) -> QuerySet[Line]:
-        return queries.without_closing(rows) if before_closing else rows
+    def without_closing(self, rows: QuerySet[Line], name: str, choice: str) -> QuerySet[Line]:
+        return queries.without_closing(rows)
 
 
 class AccountFilters(ListFilters):
@@ -66,8 +68,12 @@ class AccountFilters(ListFilters):
         field_name="season",
         lookup_expr="exact",
     )
-    subject = django_filters.CharFilter(label=_("Whose part"), field_name="subject", lookup_expr="exact")
+    subject = django_filters.CharFilter(label=_("Whose part"), method="whose")
 
     class Meta:
         model = Line
         fields = ["until", "season", "subject"]
+
+    def whose(self, rows: QuerySet[Line], name: str, text: str) -> QuerySet[Line]:
+        """A whole subject ("order:2027-0001") means that one; a piece of it, every subject that holds it."""
+        return queries.of_subject(rows, text)

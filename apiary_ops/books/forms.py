@@ -56,7 +56,7 @@ EntryRowSet = formset_factory(EntryRow, formset=EntryRows, extra=ROWS_OFFERED, m
 
 class ReverseEntry(OnceForm):
     reversed_on = DayField(label=_("Day of the reversal"))
-    memo = forms.CharField(label=_("Why"), max_length=200)
+    reason = forms.CharField(label=_("Why"), max_length=150)
 
 
 class OpenYear(LedgerForm):

@@ -42,7 +42,11 @@ class TrialRow:
 
     @property
     def side_note(self) -> str:
-        return str(_("debit") if self.cents > 0 else _("credit")) if self.cents else ""
+        """Which side it stands on, in words."""
+        if not self.cents:
+            return ""
+        side = _("on the debit side") if self.cents > 0 else _("on the credit side")
+        return f"{side}, {_('below zero')}" if self.is_below_zero else str(side)
 
     @property
     def side_tone(self) -> str:
@@ -217,6 +221,11 @@ def open_subjects(account: Account) -> list[SubjectRow]:
     parts = subject_balances(account.key).items()
     unsettled = [SubjectRow(subject, sign * cents) for subject, cents in parts if subject and cents]
     return sorted(unsettled, key=lambda row: (-abs(row.cents), row.subject))
+
+
+def of_subject(rows: QuerySet[Line], text: str) -> QuerySet[Line]:
+    """Those postings for a whole subject such as "order:2027-0001", or for every subject that holds a piece of text."""
+    return rows.filter(subject=text) if ":" in text else rows.filter(subject__icontains=text)
 
 
 def total(rows: QuerySet[Line]) -> int:

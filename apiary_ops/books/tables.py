@@ -1,6 +1,6 @@
+from urllib.parse import urlencode
+
 from django.utils.html import format_html
-from django.utils.safestring import SafeString
-from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.core.tables import (
@@ -12,8 +12,22 @@ from apiary_ops.core.tables import (
     StateColumn,
     TextColumn,
 )
+from apiary_ops.core.tables.cells import Show
 
-from .models import Line
+
+class SideColumn(MoneyColumn):
+    """A debit or a credit; the side an amount does not stand on is left blank."""
+
+    empty_values = (None, "", 0)
+
+
+class BalanceColumn(MoneyColumn):
+    """A balance as its account counts it; below zero it says so."""
+
+    def html(self, table: LedgerTable) -> Show:
+        amount = super().html(table)
+        mark = format_html('<span class="state state-mind">{}</span>', _("below zero"))
+        return lambda value, record: f"{mark} {amount(value, record)}" if value < 0 else amount(value, record)
 
 
 class JournalTable(LedgerTable):
@@ -45,8 +59,8 @@ class TrialTable(LedgerTable):
         verbose_name=_("Account"), url_name="books:account", key="account__key", order_by="account__number"
     )
     kind = TextColumn(verbose_name=_("Kind"), accessor="account__get_kind_display", orderable=False)
-    debit_cents = MoneyColumn(verbose_name=_("Debit"))
-    credit_cents = MoneyColumn(verbose_name=_("Credit"))
+    debit_cents = SideColumn(verbose_name=_("Debit"))
+    credit_cents = SideColumn(verbose_name=_("Credit"))
     side_word = StateColumn(verbose_name=_("Mind"), tones="side_tone", orderable=False)
 
 
@@ -57,20 +71,14 @@ class AccountLineTable(LedgerTable):
 
     memo = LinkColumn(verbose_name=_("What"), accessor="entry__memo", url_name="books:entry", key="entry_id")
     posted_on = DateColumn(verbose_name=_("Day"), accessor="entry__posted_on")
-    subject = TextColumn(verbose_name=_("For"))
+    subject = TextColumn(verbose_name=_("For"), attrs={"cell": {"class": "firm"}})
     season = TextColumn(verbose_name=_("Season"))
-    debit_cents = MoneyColumn(verbose_name=_("Debit"))
-    credit_cents = MoneyColumn(verbose_name=_("Credit"))
-    running_cents = MoneyColumn(verbose_name=_("Balance"))
-    side_word = StateColumn(verbose_name=_("Mind"), accessor="running_cents", tones={})
+    debit_cents = SideColumn(verbose_name=_("Debit"))
+    credit_cents = SideColumn(verbose_name=_("Credit"))
+    running_cents = BalanceColumn(verbose_name=_("Balance"))
 
     class Meta:
         orderable = False  # the balance follows the days
-
-    def render_side_word(self, record: Line) -> SafeString | str:
-        if record.running_cents >= 0:
-            return ""
-        return format_html('<span class="state state-mind">{}</span>', _now("below zero"))
 
 
 class SubjectTable(LedgerTable):
@@ -78,7 +86,9 @@ class SubjectTable(LedgerTable):
 
     caption = _("Not settled")
 
-    subject = TextColumn(verbose_name=_("For"), orderable=False)
+    subject = TextColumn(
+        verbose_name=_("For"), orderable=False, linkify=lambda value: f"?{urlencode({'subject': value})}"
+    )
     cents = MoneyColumn(verbose_name=_("Balance"), orderable=False)
 
 

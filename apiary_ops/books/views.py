@@ -69,7 +69,9 @@ def reverse_entry(request: HttpRequest, pk: int) -> HttpResponse:
     form = forms.ReverseEntry(request.POST or None, initial={"reversed_on": request.today})
     if form.is_valid():
         try:
-            reversal = services.reverse_entry(entry_id=entry.pk, actor=request.user, **form.cleaned_data)
+            values = dict(form.cleaned_data)
+            memo = _("Reversed: %(reason)s") % {"reason": values.pop("reason")}
+            reversal = services.reverse_entry(entry_id=entry.pk, memo=memo, actor=request.user, **values)
         except AlreadyDone as done:
             messages.info(request, str(done))
             return redirect(done.result)
@@ -93,10 +95,11 @@ def account_list(request: HttpRequest) -> HttpResponse:
         per_page=None,
         currency=request.business.currency,
         totals={"debit_cents": debits, "credit_cents": credits},
+        exclude=[] if any(row.is_below_zero for row in rows) else ["side_word"],
     )
     if wants_csv(request):
         return csv_file(table, "trial-balance")
-    context = {"table": table, "filters": chosen, "exports": export_links(request), "debits": debits}
+    context = {"table": table, "filters": chosen, "exports": export_links(request)}
     return render(request, "books/account_list.html", context | {"is_balanced": debits == credits})
 
 

@@ -72,7 +72,7 @@ class PayBill(OnceForm):
 
 class PutRight(OnceForm):
     reversed_on = DayField(label=_("Day of the reversal"), help_text=_("A day of an open period."))
-    reason = forms.CharField(label=_("Why"), max_length=200)
+    reason = forms.CharField(label=_("Why"), max_length=150)
 
 
 class AddSupplier(LedgerForm):

@@ -105,11 +105,16 @@ def bill_page(request: HttpRequest, pk: int) -> HttpResponse:
 def _bill_context(request: HttpRequest, bill: Bill, form: forms.PayBill) -> dict[str, Any]:
     currency = request.business.currency
     may_reverse = may_open(request.user.role, "costs:payment-reverse")
+    lines = list(queries.bill_lines(bill))
     return {
         "bill": bill,
         "form": form,
         "lines": tables.BillLineTable(
-            queries.bill_lines(bill), request=request, currency=currency, totals={"cents": bill.total_cents}
+            lines,
+            request=request,
+            currency=currency,
+            totals={"cents": bill.total_cents},
+            exclude=[] if any(line.subject for line in lines) else ["subject"],
         ),
         "payments": tables.PaymentTable(
             queries.payments(bill),

@@ -154,7 +154,8 @@ def reverse_bill(
     if bill.lines.filter(subject__startswith=LOT_SUBJECT).exists():
         message = _("This bill came with goods that stand in stock at its cost. Write an entry for the difference.")
         raise BillCameWithGoods(message)
-    books.reverse_entry(entry_id=bill.entry_id, reversed_on=reversed_on, memo=reason, actor=actor)
+    memo = _("Reversed: %(reason)s") % {"reason": reason}
+    books.reverse_entry(entry_id=bill.entry_id, reversed_on=reversed_on, memo=memo, actor=actor)
     bill.reversed_on = reversed_on
     bill.save(update_fields=["reversed_on"])
     once.settle(claimed, reverse("costs:bill", args=[bill.pk]))

@@ -65,7 +65,8 @@ def reverse_payment(
     payment = BillPayment.objects.get(pk=payment_id)
     if payment.reversed_on:
         raise PaymentIsReversed(_("This payment is already reversed."))
-    books.reverse_entry(entry_id=payment.entry_id, reversed_on=reversed_on, memo=reason, actor=actor)
+    memo = _("Reversed: %(reason)s") % {"reason": reason}
+    books.reverse_entry(entry_id=payment.entry_id, reversed_on=reversed_on, memo=memo, actor=actor)
     payment.reversed_on = reversed_on
     payment.save(update_fields=["reversed_on"])
     once.settle(claimed, reverse("costs:bill", args=[payment.bill_id]))

@@ -37,10 +37,10 @@ def test_the_trial_balance_can_leave_out_the_closing_of_the_year(client, post):
 
     assert "4010 Nuc sales" in client.get(reverse("books:accounts")).text
     closed = client.get(reverse("books:accounts"), {"export": "csv"}).content.decode()
-    before = client.get(reverse("books:accounts"), {"export": "csv", "before_closing": "on"}).content.decode()
+    before = client.get(reverse("books:accounts"), {"export": "csv", "closing": "without"}).content.decode()
 
-    assert "4010 Nuc sales,Income,0.00,0.00" in closed
-    assert "4010 Nuc sales,Income,0.00,75.00" in before
+    assert "4010 Nuc sales,Income,," in closed
+    assert "4010 Nuc sales,Income,,75.00" in before
 
 
 def test_an_account_shows_the_balance_after_each_posting(client, post):
@@ -50,9 +50,9 @@ def test_an_account_shows_the_balance_after_each_posting(client, post):
     response = client.get(reverse("books:account", args=["bank"]), {"export": "csv"})
 
     assert response.content.decode("utf-8-sig").splitlines() == [
-        "What,Day,For,Season,Debit (CAD),Credit (CAD),Balance (CAD),Mind",
-        "Second,2027-01-10,,2027,80.00,,155.00,",
-        "First,2027-01-09,,2027,75.00,,75.00,",
+        "What,Day,For,Season,Debit (CAD),Credit (CAD),Balance (CAD)",
+        "Second,2027-01-10,,2027,80.00,,155.00",
+        "First,2027-01-09,,2027,75.00,,75.00",
     ]
 
 
@@ -77,13 +77,26 @@ def test_an_account_says_whose_part_is_not_settled(client, post):
     assert "80.00" in page.text
 
 
+def test_an_account_is_narrowed_to_one_subject_or_to_a_piece_of_it(client, post):
+    for number in ("order:1", "order:10", "buyer:1"):
+        post(number, 75_00, memo=f"Deposit for {number}")
+
+    def shown(subject):
+        response = client.get(reverse("books:account", args=["deposits-held"]), {"subject": subject, "export": "csv"})
+        return [row.split(",")[2] for row in response.content.decode().splitlines()[1:]]
+
+    assert shown("order:1") == ["order:1"]
+    assert shown("order") == ["order:10", "order:1"]
+    assert shown("1") == ["buyer:1", "order:10", "order:1"]
+
+
 def test_an_overdrawn_account_is_flagged_in_words(client, post):
     post("order:1", 75_00)
     post("bill:1", 80_00, debit="rent", credit="bank")
 
     page = client.get(reverse("books:account", args=["bank"]))
 
-    assert page.text.count("below zero") == 1
+    assert page.text.count("below zero") == 2  # the balance, and the posting that brought it there
     assert "−5.00" in page.text
     assert client.get(reverse("books:accounts")).text.count("below zero") == 1
 

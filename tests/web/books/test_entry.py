@@ -27,13 +27,13 @@ def test_an_entry_that_is_not_there_is_not_found(client, keeper):
 
 
 def test_an_entry_is_reversed_with_a_reason_and_both_lead_to_each_other(client, entry):
-    fields = {"once_key": uuid4(), "reversed_on": "2027-01-11", "memo": "Paid by someone else"}
+    fields = {"once_key": uuid4(), "reversed_on": "2027-01-11", "reason": "Paid by someone else"}
 
     response = client.post(reverse("books:reverse", args=[entry.pk]), fields)
 
     reversal = queries.entry(entry.pk).reversed_by
     assert response.url == reverse("books:entry", args=[reversal.pk])
-    assert (reversal.posted_on, reversal.memo) == (date(2027, 1, 11), "Paid by someone else")
+    assert (reversal.posted_on, reversal.memo) == (date(2027, 1, 11), "Reversed: Paid by someone else")
     assert queries.balance("bank") == 0
     assert response.url in client.get(reverse("books:entry", args=[entry.pk])).text
     assert reverse("books:entry", args=[entry.pk]) in client.get(response.url).text
@@ -41,7 +41,7 @@ def test_an_entry_is_reversed_with_a_reason_and_both_lead_to_each_other(client, 
 
 def test_a_reversal_into_a_locked_period_is_refused_and_what_was_typed_stays(client, entry, keeper):
     services.lock_period(period_id=entry.period_id, actor=keeper)
-    fields = {"once_key": uuid4(), "reversed_on": "2027-01-11", "memo": "Paid by someone else"}
+    fields = {"once_key": uuid4(), "reversed_on": "2027-01-11", "reason": "Paid by someone else"}
 
     response = client.post(reverse("books:reverse", args=[entry.pk]), fields)
 
@@ -51,7 +51,7 @@ def test_a_reversal_into_a_locked_period_is_refused_and_what_was_typed_stays(cli
 
 
 def test_a_reversal_sent_twice_leads_to_the_first(client, entry):
-    fields = {"once_key": uuid4(), "reversed_on": "2027-01-11", "memo": "Mistaken"}
+    fields = {"once_key": uuid4(), "reversed_on": "2027-01-11", "reason": "Mistaken"}
     first = client.post(reverse("books:reverse", args=[entry.pk]), fields)
 
     second = client.post(reverse("books:reverse", args=[entry.pk]), fields, follow=True)
