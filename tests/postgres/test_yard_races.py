@@ -1,0 +1,109 @@
+"""Two people in one yard: a holder and a waiter each."""
+
+from datetime import date
+
+import pytest
+
+from apiary_ops.business import stamps
+from apiary_ops.yards import services
+from apiary_ops.yards.models import Look
+from apiary_ops.yards.services import LookDraft
+from tests.factories.business import SeasonFactory
+from tests.factories.people import UserFactory
+from tests.factories.yards import ColonyFactory, HoldFactory, TaskFactory, VisitFactory, YardFactory
+from tests.postgres.racing import race
+
+pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
+
+DAY = date(2027, 4, 12)
+
+
+@pytest.fixture
+def ada():
+    return UserFactory()
+
+
+@pytest.fixture
+def yard():
+    return YardFactory(name="Mill Lane")
+
+
+def test_two_who_look_at_one_colony_leave_one_look(ada, yard):
+    visit, colony = VisitFactory(yard=yard), ColonyFactory(yard=yard, tag="C0001")
+
+    def look(halves):
+        return services.record_look(visit_id=visit.pk, look=LookDraft(colony.pk, below_halves=halves), actor=ada)
+
+    first, second = race(lambda: look(11), lambda: look(12))
+
+    assert first.looks[0].below_halves == 11
+    assert isinstance(second, services.AlreadyLooked)
+    assert str(second) == "C0001 was already looked at on this visit. Correct that look instead."
+    assert Look.objects.get().below_halves == 11
+
+
+def test_a_colony_does_not_slip_out_while_its_yard_is_put_on_hold(ada, yard):
+    colony, there = ColonyFactory(yard=yard), YardFactory()
+
+    _, second = race(
+        lambda: services.place_hold(yard_id=yard.pk, reason="disease suspected", starts_on=DAY, actor=ada),
+        lambda: services.move_colony(colony_id=colony.pk, yard_id=there.pk, position=None, actor=ada),
+    )
+
+    assert isinstance(second, services.NothingMoves)
+    colony.refresh_from_db()
+    assert colony.yard == yard
+
+
+def test_two_new_colonies_do_not_take_one_position(ada, yard):
+    def add(tag):
+        return services.add_colony(yard_id=yard.pk, tag=tag, position=3, started_on=DAY, today=DAY, actor=ada)
+
+    first, second = race(lambda: add("A1"), lambda: add("B1"))
+
+    assert first.position == 3
+    assert isinstance(second, services.PositionTaken)
+
+
+def test_two_new_colonies_without_a_position_stand_side_by_side(ada, yard):
+    def add(tag):
+        return services.add_colony(yard_id=yard.pk, tag=tag, started_on=DAY, today=DAY, actor=ada)
+
+    colonies = race(lambda: add("A1"), lambda: add("B1"))
+
+    assert [colony.position for colony in colonies] == [1, 2]
+
+
+def test_a_hold_ends_once(ada, yard):
+    hold = HoldFactory(yard=yard)
+
+    def lift(because):
+        return services.lift_hold(hold_id=hold.pk, on=DAY, because=because, actor=ada)
+
+    first, second = race(lambda: lift("inspector found nothing"), lambda: lift("results came back"))
+
+    assert first.ended_because == "inspector found nothing"
+    assert isinstance(second, services.HoldEnded)
+
+
+def test_a_task_is_done_once(ada):
+    task = TaskFactory()
+
+    first, second = race(
+        lambda: services.finish_task(task_id=task.pk, on=DAY, actor=ada),
+        lambda: services.finish_task(task_id=task.pk, on=DAY, actor=UserFactory()),
+    )
+
+    assert first.done_by == ada
+    assert isinstance(second, services.TaskAlreadyDone)
+
+
+def test_no_change_of_a_season_is_lost_from_its_stamp(ada, yard):
+    season = SeasonFactory(year=2027)
+
+    def visit():
+        return services.record_visit(season_id=season.pk, yard_id=yard.pk, on=DAY, today=DAY, actor=ada)
+
+    race(visit, visit)
+
+    assert stamps.read(season.pk, ["yards"]) == {"yards": 2}
