@@ -106,7 +106,7 @@ class Strength:
             note = "a full box stands as it is and is not scaled" if reading.full_boxes else reading.source
             lines.append(HowLine(f"× factor, {self._weather()}", f"{_plain(reading.factor)}", note=note))
         if len(self.readings) > 1:
-            views = " and ".join(f"{half_up(reading.frames, 1)}" for reading in self.readings)
+            views = " and ".join(_plain(half_up(reading.frames, 2)) for reading in self.readings)
             lines.append(HowLine("Average of the two views", views, "frames", note="each errs its own way"))
         lines.append(HowLine("Strength: cool, not flying, from below", f"{self.frames}", "frames", is_total=True))
         lines.append(HowLine("Spread", f"± {self.spread}", "frames", note="an assumption for view and temperature"))
@@ -204,7 +204,7 @@ def _reading_words(reading: Reading) -> str:
         return f"{counted}, a full box, which is not scaled: there may be more"
     if reading.factor == 1:
         return counted
-    return f"{counted} × {_plain(reading.factor)} = {half_up(reading.frames, 1)}"
+    return f"{counted} × {_plain(reading.factor)} = {_plain(half_up(reading.frames, 2))}"
 
 
 def _plain(value: Decimal | None) -> str:

@@ -1,3 +1,4 @@
+from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
@@ -11,6 +12,8 @@ from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.yards import compute, forms, queries, services, tables
 
 from .pages import status_of
+
+NAMED = 200  # colonies named one by one; the sums count all
 
 
 @require_safe
@@ -58,7 +61,8 @@ def change_rules(request: HttpRequest) -> HttpResponse:
         "form": form,
         "rows": rows,
         "changes": changes,
-        "table": None if changes is None else tables.GradeChangeTable(changes, request=request),
+        "moves": Counter((change.before, change.after) for change in changes or ()).most_common(),
+        "table": None if changes is None else tables.GradeChangeTable(changes[:NAMED], request=request),
     }
     return render(request, "yards/rules_change.html", context, status=200 if changes is not None else status_of(form))
 

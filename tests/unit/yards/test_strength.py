@@ -95,6 +95,14 @@ def test_both_views_are_averaged_with_the_reason():
     )
 
 
+def test_the_average_can_be_checked_by_hand():
+    found = strength(below=13, above=14, at=12)
+
+    assert found.frames == Decimal("5.7")
+    assert "from below 6.5 × 0.9 = 5.85; from above 7 × 0.8 = 5.6" in found.sentence
+    assert found.lines[4].value == "5.85 and 5.6"
+
+
 def test_views_far_apart_ask_for_another_look():
     found = strength(below=6, above=16, at=5)
 

@@ -53,6 +53,7 @@ def test_who_changes_is_shown_and_nothing_saved(client, owner, colony):
     assert response.status_code == 200
     assert "1 colony would change today" in response.text
     assert "C0001" in response.text
+    assert "<dt>best → ordinary</dt><dd>1</dd>" in response.text
     assert "Save these rules" in response.text
     assert GradeRule.objects.count() == 4
 
