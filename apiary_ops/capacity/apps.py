@@ -1,6 +1,13 @@
 from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
 
 
 class CapacityConfig(AppConfig):
     name = "apiary_ops.capacity"
     label = "capacity"
+
+    def ready(self) -> None:
+        from apiary_ops.core import shell
+
+        shell.register_page(30, _("Capacity"), "capacity:overview")
+        shell.register_page(140, _("Assumptions"), "capacity:assumptions", is_main=False)

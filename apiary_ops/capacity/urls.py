@@ -1,4 +1,11 @@
-from django.urls import URLPattern
+from django.urls import path
+
+from . import views
 
 app_name = "capacity"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.overview, name="overview"),
+    path("recompute/", views.recompute, name="recompute"),
+    path("assumptions/", views.edit_assumptions, name="assumptions"),
+    path("weeks/", views.edit_weeks, name="weeks"),
+]

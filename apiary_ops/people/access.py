@@ -113,6 +113,10 @@ ACCESS: dict[str, frozenset[str]] = {
         # orders
         # billing
         # capacity
+        "capacity:overview": "office crew",
+        "capacity:recompute": "office",
+        "capacity:assumptions": "",
+        "capacity:weeks": "office",
         # promise
         # allocation
         # pickups

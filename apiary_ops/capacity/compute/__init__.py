@@ -1,5 +1,6 @@
 """The arithmetic of capacity: how colonies build up and what they can give. Plain Python and NumPy."""
 
+from .assumed import ASSUMED, assumed, is_of_this_spring, make_up_weeks
 from .buildup import (
     NEVER,
     Removal,
@@ -9,7 +10,9 @@ from .buildup import (
     nuc_ready_on,
     season_curve,
 )
+from .limits import Colonies, Needs, Spent, WeekStock, YardLimit, colonies_by, limits_by
 from .parameters import DEFAULTS, PARAMETERS, SPRING_SHIFTS, BuildUp, Parameter, checked
+from .picture import EndLabel, Picture, SaleWeek, Tick, draw
 from .surplus import (
     Binding,
     ColonyStart,
@@ -24,25 +27,41 @@ from .surplus import (
 )
 
 __all__ = [
-    "DEFAULTS",
-    "NEVER",
-    "PARAMETERS",
-    "SPRING_SHIFTS",
+    "ASSUMED",
     "Binding",
     "BuildUp",
+    "Colonies",
     "ColonyStart",
+    "DEFAULTS",
+    "EndLabel",
     "Keep",
+    "NEVER",
+    "Needs",
+    "PARAMETERS",
     "Parameter",
+    "Picture",
     "Recipe",
     "Removal",
+    "SPRING_SHIFTS",
+    "SaleWeek",
+    "Spent",
+    "Tick",
     "Trajectory",
+    "WeekStock",
+    "YardLimit",
     "YardWeek",
     "alone",
+    "assumed",
     "assumed_sealed_frames",
     "binding",
     "build_up",
     "checked",
+    "colonies_by",
+    "draw",
     "givable_brood",
+    "is_of_this_spring",
+    "limits_by",
+    "make_up_weeks",
     "nuc_ready_on",
     "pooled",
     "season_curve",

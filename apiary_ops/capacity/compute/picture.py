@@ -1,0 +1,118 @@
+"""The picture of capacity against promises: numbers to points of a drawing, nothing else."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+
+WIDTH, HEIGHT = 720, 300
+LEFT, RIGHT, TOP, BOTTOM = 48, 128, 16, 40
+LEAST_GAP = 18  # between two labels at the right edge
+STEPS = (1, 2, 5)
+
+
+@dataclass(frozen=True)
+class SaleWeek:
+    """Nucs that could be sold by the end of a week in three springs, and those promised by then."""
+
+    week: date
+    low: int
+    middle: int
+    high: int
+    promised: int
+
+
+@dataclass(frozen=True)
+class Tick:
+    """A mark on an axis: where it is, and what it stands for."""
+
+    at: float
+    value: int | date
+
+
+@dataclass(frozen=True)
+class EndLabel:
+    """Where a line ends at the right edge, and where its name stands so that no two names touch."""
+
+    name: str
+    words: str
+    value: int
+    at: float
+
+
+@dataclass(frozen=True)
+class Picture:
+    width: int
+    height: int
+    left: int
+    right: int
+    bottom: int
+    range_points: str
+    middle_points: str
+    promised_points: str
+    weeks: tuple[Tick, ...]
+    levels: tuple[Tick, ...]
+    ends: tuple[EndLabel, ...]
+
+
+def draw(weeks: Sequence[SaleWeek], words: Mapping[str, str]) -> Picture | None:
+    """The picture of two or more weeks in order; None when there is nothing to draw.
+
+    `words` name the lines at their ends: early, middle, late and promised.
+    """
+    if len(weeks) < 2 or not any(row.high or row.promised for row in weeks):
+        return None
+    levels = _levels(max(max(row.high, row.promised) for row in weeks))
+    top = levels[-1]
+
+    def x(place: int) -> float:
+        return round(LEFT + (WIDTH - LEFT - RIGHT) * place / (len(weeks) - 1), 1)
+
+    def y(nucs: int) -> float:
+        return round(HEIGHT - BOTTOM - (HEIGHT - TOP - BOTTOM) * nucs / top, 1)
+
+    high = [f"{x(place)},{y(row.high)}" for place, row in enumerate(weeks)]
+    low = [f"{x(place)},{y(row.low)}" for place, row in enumerate(weeks)]
+    last = weeks[-1]
+    ends = {"early": last.high, "middle": last.middle, "late": last.low, "promised": last.promised}
+    every = max(1, len(weeks) // 6)
+    return Picture(
+        width=WIDTH,
+        height=HEIGHT,
+        left=LEFT,
+        right=WIDTH - RIGHT,
+        bottom=HEIGHT - BOTTOM,
+        range_points=" ".join([*high, *reversed(low)]),
+        middle_points=" ".join(f"{x(place)},{y(row.middle)}" for place, row in enumerate(weeks)),
+        promised_points=" ".join(_stairs([(x(place), y(row.promised)) for place, row in enumerate(weeks)])),
+        weeks=tuple(Tick(x(place), row.week) for place, row in enumerate(weeks) if place % every == 0),
+        levels=tuple(Tick(y(level), level) for level in levels),
+        ends=tuple(_apart([EndLabel(name, words[name], value, y(value)) for name, value in ends.items()])),
+    )
+
+
+def _levels(most: int) -> list[int]:
+    """Four to six round numbers from 0 to at least `most`."""
+    power = 1
+    while True:
+        for step in STEPS:
+            if step * power * 5 >= most:
+                return list(range(0, most + step * power, step * power))
+        power *= 10
+
+
+def _stairs(points: Sequence[tuple[float, float]]) -> list[str]:
+    """Level until the next point, then up: promises stand at once, they do not grow."""
+    drawn = [f"{points[0][0]},{points[0][1]}"]
+    for (_, before), (x, y) in zip(points, points[1:], strict=False):
+        drawn += [f"{x},{before}", f"{x},{y}"]
+    return drawn
+
+
+def _apart(labels: list[EndLabel]) -> list[EndLabel]:
+    """The labels from the top down, each moved down where it would touch the one above, all kept in the drawing."""
+    placed: list[EndLabel] = []
+    for label in sorted(labels, key=lambda label: label.at):
+        least = placed[-1].at + LEAST_GAP if placed else TOP
+        placed.append(replace(label, at=max(label.at, least)))
+    over = max(0.0, placed[-1].at - (HEIGHT - BOTTOM))
+    return [replace(label, at=round(label.at - over, 1)) for label in placed]

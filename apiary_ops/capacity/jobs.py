@@ -1,0 +1,31 @@
+"""Work for `manage.py db_worker`; each job is safe to run twice."""
+
+from datetime import date
+
+from django.db import transaction
+from django_tasks import task
+
+from apiary_ops.core import clock
+from apiary_ops.people.models import User
+
+from . import queries, services
+
+
+@task()
+def recompute_forecast(*, season_id: int, today: str, actor_id: int | None = None) -> int:
+    """Make a forecast looking from `today` (2027-04-12); returns its pk."""
+    actor = User.objects.filter(pk=actor_id).first() if actor_id else None
+    forecast = services.make_forecast(
+        season_id=season_id, today=date.fromisoformat(today), actor=actor, made_at=clock.now()
+    )
+    return forecast.pk
+
+
+def ask_for_forecast(*, season_id: int, today: date, actor: User) -> bool:
+    """Queue a forecast once the present transaction stands; False when one waits already."""
+    if queries.is_waiting(season_id):
+        return False
+    transaction.on_commit(
+        lambda: recompute_forecast.enqueue(season_id=season_id, today=today.isoformat(), actor_id=actor.pk)
+    )
+    return True

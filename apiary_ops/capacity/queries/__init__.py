@@ -1,0 +1,42 @@
+"""What is known of capacity: the assumptions, the stored forecast, and what its numbers come to by week and yard."""
+
+from .binding import BindingWeek, ResourceLimit, binding, binding_weeks
+from .capacity import (
+    CapacityWeek,
+    KindCapacity,
+    YardCapacity,
+    could_make_late,
+    kind_capacity,
+    picture_weeks,
+    season_capacity,
+    yard_capacity,
+)
+from .forecast import Inputs, LatestForecast, forecast_inputs, is_recomputing, is_waiting, latest_forecast, nucs_made
+from .stated import assumption_label, assumptions, stated_assumptions, week_limits, weeks_to_state
+
+__all__ = [
+    "BindingWeek",
+    "CapacityWeek",
+    "Inputs",
+    "KindCapacity",
+    "LatestForecast",
+    "ResourceLimit",
+    "YardCapacity",
+    "assumption_label",
+    "assumptions",
+    "binding",
+    "binding_weeks",
+    "could_make_late",
+    "forecast_inputs",
+    "is_recomputing",
+    "is_waiting",
+    "kind_capacity",
+    "latest_forecast",
+    "nucs_made",
+    "picture_weeks",
+    "season_capacity",
+    "stated_assumptions",
+    "week_limits",
+    "weeks_to_state",
+    "yard_capacity",
+]

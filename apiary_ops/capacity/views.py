@@ -1,0 +1,106 @@
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from apiary_ops.core.history import history_rows
+from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.versions import StaleRecord
+from apiary_ops.kernel.refusals import RuleBroken
+
+from . import compute, forms, jobs, panels, queries, services, tables
+
+
+@require_safe
+def overview(request: HttpRequest) -> HttpResponse:
+    """What the season can give; `?kind=spring-5` chooses the kind whose weeks are shown."""
+    season = request.season
+    forecast = queries.latest_forecast(season.pk)
+    kinds = queries.kind_capacity(forecast)
+    context: dict[str, Any] = {"forecast": forecast, "is_recomputing": queries.is_recomputing(season.pk)}
+    if forecast is None or not kinds:
+        return render(request, "capacity/overview.html", context)
+    chosen = _chosen(kinds, request.GET.get("kind", ""))
+    weeks = table_for(request, tables.WeekTable, panels.week_rows(forecast, chosen), per_page=None)
+    if wants_csv(request):
+        return csv_file(weeks, "capacity")
+    sale_weeks = queries.picture_weeks(season.pk, chosen, kinds)
+    context |= {
+        "kinds": panels.kind_figures(kinds, chosen),
+        "chosen": chosen,
+        "how": panels.how_capacity(forecast, chosen),
+        "weeks": weeks,
+        "exports": export_links(request),
+        "picture": compute.draw(sale_weeks, panels.picture_words()),
+        "sale_weeks": tables.SaleWeekTable(sale_weeks, request=request),
+        "yards": tables.YardTable(queries.yard_capacity(forecast, chosen), request=request, prefix="yards-"),
+        "left_out": tables.LeftOutTable(panels.left_out_rows(forecast), request=request, prefix="out-"),
+        "assumptions": tables.AssumptionTable(queries.stated_assumptions(queries.assumptions(season.pk))),
+    }
+    return render(request, "capacity/overview.html", context)
+
+
+def _chosen(kinds: list[queries.KindCapacity], code: str) -> queries.KindCapacity:
+    if not code:
+        return next((row for row in kinds if row.weeks), kinds[0])
+    for row in kinds:
+        if row.kind.code == code:
+            return row
+    raise Http404
+
+
+@require_POST
+def recompute(request: HttpRequest) -> HttpResponse:
+    if jobs.ask_for_forecast(season_id=request.season.pk, today=request.today, actor=request.user):
+        messages.success(request, _("The forecast is being made; this page shows it once it is ready."))
+    else:
+        messages.info(request, _("A forecast waits already to be made."))
+    return redirect("capacity:overview")
+
+
+@require_http_methods(["GET", "POST"])
+def edit_assumptions(request: HttpRequest) -> HttpResponse:
+    row = queries.assumptions(request.season.pk)
+    names = [parameter.name for parameter in compute.ASSUMED]
+    form = forms.AssumptionsForm(
+        request.POST or None, initial={name: getattr(row, name) for name in (*names, "version")}
+    )
+    if form.is_valid():
+        try:
+            services.edit_assumptions(
+                season_id=request.season.pk,
+                version=form.cleaned_data["version"],
+                changes=form.changes,
+                actor=request.user,
+            )
+        except StaleRecord as refusal:
+            form.show_stale(refusal)
+        except RuleBroken as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, _("Saved. Recompute to see what it changes."))
+            return redirect("capacity:overview")
+    context = {
+        "form": form,
+        "history": history_rows(row) if row.pk else [],
+        "build_up": tables.BuildUpTable(compute.PARAMETERS),
+    }
+    return render(request, "capacity/assumptions.html", context, status=422 if form.is_bound else 200)
+
+
+@require_http_methods(["GET", "POST"])
+def edit_weeks(request: HttpRequest) -> HttpResponse:
+    formset = forms.weeks_formset(request.POST or None, queries.weeks_to_state(request.season, request.today))
+    if formset.is_valid():
+        drafts = [form.draft() for form in formset]
+        try:
+            services.state_weeks(season_id=request.season.pk, weeks=drafts, actor=request.user)
+        except StaleRecord as refusal:
+            forms.show_stale_week(formset, refusal)
+        else:
+            messages.success(request, _("The weeks are saved."))
+            return redirect("capacity:overview")
+    return render(request, "capacity/weeks.html", {"formset": formset}, status=422 if formset.is_bound else 200)
