@@ -118,6 +118,11 @@ ACCESS: dict[str, frozenset[str]] = {
         "capacity:assumptions": "",
         "capacity:weeks": "office",
         # promise
+        "promise:take-order": "office",
+        "promise:waitlist": "office",
+        "promise:promise-line": "office",
+        "promise:override-line": "",
+        "promise:tell": "office",
         # allocation
         # pickups
         # margin

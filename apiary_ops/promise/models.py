@@ -14,6 +14,8 @@ class Release(models.Model):
     kind = models.ForeignKey(NucKind, on_delete=models.PROTECT, related_name="+")
     released = models.PositiveIntegerField(_("may be promised"), default=0)
     promised = models.PositiveIntegerField(_("promised"), default=0)
+    # Nucs of this kind that would have to give way for this round to be kept in a late spring, as last worked out.
+    short = models.PositiveIntegerField(_("at risk"), default=0)
 
     class Meta:
         constraints = [
@@ -66,6 +68,23 @@ class Override(models.Model):
 
     class Meta:
         constraints = [models.CheckConstraint(name="override_says_why", condition=~Q(reason=""))]
+
+    def __str__(self) -> str:
+        return self.reason
+
+
+class Wait(models.Model):
+    """A line that asked for more than was safe: how much was, and the reason. The latest stands."""
+
+    line = models.ForeignKey(Line, on_delete=models.PROTECT, related_name="waits")
+    room = models.PositiveIntegerField(_("nucs that were safe"))
+    reason = models.CharField(_("why it waits"), max_length=300)
+    asked_on = models.DateField(_("asked on"))
+    asked_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
+
+    class Meta:
+        constraints = [models.CheckConstraint(name="wait_says_why", condition=~Q(reason=""))]
+        indexes = [models.Index(fields=["line", "-id"], name="wait_latest_of_a_line")]
 
     def __str__(self) -> str:
         return self.reason

@@ -1,4 +1,12 @@
-from django.urls import URLPattern
+from django.urls import path
+
+from . import views
 
 app_name = "promise"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.take_order, name="take-order"),
+    path("waitlist/", views.waitlist, name="waitlist"),
+    path("lines/<int:pk>/", views.promise_line, name="promise-line"),
+    path("lines/<int:pk>/override/", views.override_line, name="override-line"),
+    path("lines/<int:pk>/tell/", views.tell, name="tell"),
+]

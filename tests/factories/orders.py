@@ -6,6 +6,7 @@ from apiary_ops.orders.models import Buyer, Line, Order, Price, Round
 from tests.factories.business import SeasonFactory, TaxCategoryFactory, TermsFactory
 from tests.factories.nucs import NucKindFactory
 from tests.factories.people import UserFactory
+from tests.factories.promise import make_room
 
 
 class BuyerFactory(factory.django.DjangoModelFactory):
@@ -55,6 +56,8 @@ class OrderFactory(factory.django.DjangoModelFactory):
 
 
 class LineFactory(factory.django.DjangoModelFactory):
+    """A line; one that is promised or collected brings the room it was promised in."""
+
     class Meta:
         model = Line
         skip_postgeneration_save = True
@@ -65,3 +68,9 @@ class LineFactory(factory.django.DjangoModelFactory):
     quantity = 2
     price_cents = 29500
     tax_category = factory.SubFactory(TaxCategoryFactory)
+
+    @classmethod
+    def _create(cls, model_class, *args, **kwargs):
+        if kwargs.get("state") in (Line.State.PROMISED, Line.State.PART_COLLECTED, Line.State.COLLECTED):
+            make_room(kwargs["round"], kwargs["kind"], kwargs["quantity"])
+        return super()._create(model_class, *args, **kwargs)

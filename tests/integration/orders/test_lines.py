@@ -9,6 +9,7 @@ from apiary_ops.orders import queries, services
 from apiary_ops.orders.models import Line
 from tests.factories.orders import LineFactory, OrderFactory
 from tests.factories.people import UserFactory
+from tests.factories.promise import make_room
 
 pytestmark = pytest.mark.django_db
 
@@ -54,6 +55,7 @@ def test_nothing_is_left_to_cancel(clerk, state):
 
 def test_a_line_moves_along_its_path(clerk):
     line = LineFactory()
+    make_room(line.round, line.kind)
 
     for state in ("waiting", "promised", "waiting", "promised", "part collected", "collected"):
         services.move_line(line_id=line.pk, to_state=state, actor=clerk)
@@ -87,6 +89,7 @@ def test_a_step_off_the_path_is_refused(clerk):
 @pytest.mark.parametrize("start", Line.State.values)
 def test_the_database_keeps_every_path(start):
     line = LineFactory(state=start)
+    make_room(line.round, line.kind)
 
     for end in Line.State.values:
         if end == start:
