@@ -1,4 +1,8 @@
-from django.urls import URLPattern
+from django.urls import path
+
+from . import views
 
 app_name = "closing"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.proofs, name="proofs"),
+]

@@ -128,6 +128,7 @@ ACCESS: dict[str, frozenset[str]] = {
         # margin
         "margin:season": "bookkeeper",
         # closing
+        "closing:proofs": "bookkeeper",
         # desk
         "desk:home": "office crew gate bookkeeper",
     }.items()
