@@ -222,19 +222,20 @@ class StopTable(LedgerTable):
 
     caption = _("Colonies in walking order")
     empty_text = _("No colony stood here that day.")
+    stacks = False  # one line a colony, also on a phone
 
     tag = TextColumn(verbose_name=_("Colony"), accessor="colony__tag", orderable=False)
-    position = NumberColumn(verbose_name=_("Position"), accessor="colony__position", orderable=False)
     state = StateColumn(verbose_name=_("Look"), accessor="colony", tones={}, orderable=False)
-    strength = TextColumn(verbose_name=_("Strength, frames"), accessor="colony", orderable=False, attrs=NUMBER)
+    strength = TextColumn(verbose_name=_("Frames"), accessor="colony", orderable=False, attrs=NUMBER)
     said = TextColumn(verbose_name=_("Noted"), accessor="look__noted", orderable=False)
 
     def __init__(self, *args: Any, visit_id: int, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.visit_id = visit_id
 
-    def render_tag(self, value: str) -> SafeString:
-        return format_html('<a href="{}">{}</a>', reverse("yards:look", args=[self.visit_id, value]), value)
+    def render_tag(self, value: str, record: WalkStop) -> SafeString:
+        url = reverse("yards:look", args=[self.visit_id, value])
+        return format_html('<a href="{}">{} · {}</a>', url, record.colony.position, value)
 
     def render_state(self, record: WalkStop) -> SafeString:
         tone, word = ("good", gettext("taken")) if record.look else ("quiet", gettext("not yet"))
