@@ -53,6 +53,11 @@ class Account(models.Model):
         return (self.kind in (self.Kind.ASSET, self.Kind.EXPENSE)) is not self.is_contra
 
     @property
+    def sign(self) -> int:
+        """Turns debits above zero into the account's own counting, above zero on its own side."""
+        return 1 if self.is_debit_normal else -1
+
+    @property
     def is_closed_yearly(self) -> bool:
         """Income, expense and drawings start each fiscal year at zero."""
         return self.kind in (self.Kind.INCOME, self.Kind.EXPENSE) or (self.kind == self.Kind.EQUITY and self.is_contra)
@@ -195,7 +200,8 @@ class Line(models.Model):
         indexes = [
             # Covers the trial balance and account sums, so that they are read from the index alone.
             models.Index(fields=["account", "season", "cents"], name="line_account_season_cents"),
-            models.Index(fields=["subject"], name="line_subject"),
+            # Covers the parts of a control account.
+            models.Index(fields=["account", "subject", "cents"], name="line_account_subject_cents"),
         ]
 
     def __str__(self) -> str:

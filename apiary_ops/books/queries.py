@@ -1,6 +1,7 @@
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Any
 
 from django.db.models import Count, F, Max, Min, Prefetch, Q, QuerySet, Sum, Window
 from django.utils.translation import gettext_lazy as _
@@ -29,7 +30,7 @@ class TrialRow:
     @property
     def own_cents(self) -> int:
         """The balance as the account counts it: above zero on its own side."""
-        return self.cents if self.account.is_debit_normal else -self.cents
+        return self.cents * self.account.sign
 
     @property
     def is_below_zero(self) -> bool:
@@ -51,14 +52,6 @@ class TrialRow:
     @property
     def side_tone(self) -> str:
         return "mind" if self.is_below_zero else ""
-
-
-@dataclass(frozen=True, slots=True)
-class SubjectRow:
-    """Someone's part of an account, as the account counts it."""
-
-    subject: str
-    cents: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,12 +208,10 @@ def subject_balances(
     return dict(rows.values_list("subject").annotate(cents=Sum("cents")).order_by("subject"))
 
 
-def open_subjects(account: Account) -> list[SubjectRow]:
-    """Whose part of an account is not settled, largest first, each as the account counts it."""
-    sign = 1 if account.is_debit_normal else -1
-    parts = subject_balances(account.key).items()
-    unsettled = [SubjectRow(subject, sign * cents) for subject, cents in parts if subject and cents]
-    return sorted(unsettled, key=lambda row: (-abs(row.cents), row.subject))
+def open_subjects(account: Account) -> QuerySet[Line, Any]:
+    """Whose part of an account is not settled: `subject` and `cents`, as the account counts it."""
+    parts = lines(account_keys=[account.key]).exclude(subject="").values("subject")
+    return parts.annotate(cents=Sum(F("cents") * account.sign)).exclude(cents=0).order_by("subject")
 
 
 def of_subject(rows: QuerySet[Line], text: str) -> QuerySet[Line]:
@@ -233,15 +224,32 @@ def total(rows: QuerySet[Line]) -> int:
     return rows.order_by().aggregate(cents=Sum("cents"))["cents"] or 0
 
 
+def newest_first(rows: QuerySet[Line]) -> QuerySet[Line]:
+    """Postings for the page of an account."""
+    return rows.select_related("entry", "season").order_by("-entry__posted_on", "-entry_id", "-pk")
+
+
 def with_running_balance(rows: QuerySet[Line], account: Account) -> QuerySet[Line]:
     """Postings of one account, newest first, each with `running_cents`: the balance after it, of those among `rows`.
 
-    It is counted as the account counts, above zero on its own side.
+    It is counted as the account counts, above zero on its own side. For all of an account; a page of it is quicker
+    with `set_running_balances`.
     """
-    sign = 1 if account.is_debit_normal else -1
     order = [F("entry__posted_on"), F("entry_id"), F("pk")]
-    rows = rows.annotate(running_cents=Window(Sum(F("cents") * sign), order_by=order))
-    return rows.select_related("entry", "season").order_by("-entry__posted_on", "-entry_id", "-pk")
+    return newest_first(rows.annotate(running_cents=Window(Sum(F("cents") * account.sign), order_by=order)))
+
+
+def set_running_balances(page: Sequence[Line], rows: QuerySet[Line], account: Account) -> None:
+    """Give each line of one page of `newest_first(rows)` its `running_cents`, with one sum for the whole page."""
+    if not page:
+        return
+    top = page[0]
+    day, entry_id = top.entry.posted_on, top.entry_id
+    earlier = Q(entry__posted_on__lt=day) | Q(entry__posted_on=day, entry_id__lt=entry_id)
+    balance = account.sign * total(rows.filter(earlier | Q(entry_id=entry_id, pk__lte=top.pk)))
+    for line in page:
+        line.running_cents = balance  # type: ignore[attr-defined]  # as the window of the other query names it
+        balance -= account.sign * line.cents
 
 
 def entries() -> QuerySet[Entry]:

@@ -108,10 +108,11 @@ def account_page(request: HttpRequest, key: str) -> HttpResponse:
     account = get_object_or_404(queries.accounts(), key=key)
     currency = request.business.currency
     chosen = filters.AccountFilters(request.GET, queryset=queries.lines(account_keys=[key]), request=request)
-    lines = queries.with_running_balance(chosen.qs, account)
-    table = table_for(request, tables.AccountLineTable, lines, currency=currency)
     if wants_csv(request):
-        return csv_file(table, key)
+        every = queries.with_running_balance(chosen.qs, account)
+        return csv_file(tables.AccountLineTable(every, request=request, currency=currency), key)
+    table = table_for(request, tables.AccountLineTable, queries.newest_first(chosen.qs), currency=currency)
+    queries.set_running_balances(table.records, chosen.qs, account)
     subjects = table_for(
         request, tables.SubjectTable, queries.open_subjects(account), per_page=20, prefix="for-", currency=currency
     )

@@ -170,7 +170,7 @@ class Migration(migrations.Migration):
             options={
                 "indexes": [
                     models.Index(fields=["account", "season", "cents"], name="line_account_season_cents"),
-                    models.Index(fields=["subject"], name="line_subject"),
+                    models.Index(fields=["account", "subject", "cents"], name="line_account_subject_cents"),
                 ],
                 "constraints": [
                     models.CheckConstraint(

@@ -56,6 +56,20 @@ def test_an_account_shows_the_balance_after_each_posting(client, post):
     ]
 
 
+def test_a_later_page_of_an_account_goes_on_with_the_balance(client, post):
+    for number in range(60):
+        post(f"order:{number}", 100 + number, on=date(2027, 1, 1 + number // 3))
+    every = client.get(reverse("books:account", args=["bank"]), {"export": "csv"}).content.decode().splitlines()
+
+    shown = []
+    for page in (1, 2):
+        table = client.get(reverse("books:account", args=["bank"]), {"page": page}).context["table"]
+        shown += [f"{line.running_cents / 100:.2f}" for line in table.records]
+
+    assert shown == [row.split(",")[6] for row in every[1:]]
+    assert (shown[0], shown[49], shown[50], shown[59]) == ("77.70", "11.55", "10.45", "1.00")
+
+
 def test_an_account_of_what_is_owed_counts_its_credits_up(client, post):
     post("order:1", 75_00)
 
