@@ -153,13 +153,19 @@ class Entry(models.Model):
         return str(_("by hand")) if self.source.startswith("manual:") else self.source
 
     @property
+    def belongs_to_the_books(self) -> bool:
+        """Whether nothing outside the books stands behind it: written by hand, or closing a year."""
+        return self.source.startswith(("manual:", "fiscal-year:"))
+
+    @property
     def reversal(self) -> "Entry | None":
         """The entry that takes this one back; read it with select_related("reversed_by")."""
         return getattr(self, "reversed_by", None)
 
     @property
     def may_be_reversed(self) -> bool:
-        return self.reverses_id is None and self.reversal is None
+        """Whether the bookkeeper may take it back; what came from another page is put right there."""
+        return self.belongs_to_the_books and self.reverses_id is None and self.reversal is None
 
     @property
     def moved_cents(self) -> int:

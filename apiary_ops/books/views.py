@@ -69,9 +69,7 @@ def reverse_entry(request: HttpRequest, pk: int) -> HttpResponse:
     form = forms.ReverseEntry(request.POST or None, initial={"reversed_on": request.today})
     if form.is_valid():
         try:
-            values = dict(form.cleaned_data)
-            memo = _("Reversed: %(reason)s") % {"reason": values.pop("reason")}
-            reversal = services.reverse_entry(entry_id=entry.pk, memo=memo, actor=request.user, **values)
+            reversal = services.reverse_by_hand(entry_id=entry.pk, actor=request.user, **form.cleaned_data)
         except AlreadyDone as done:
             messages.info(request, str(done))
             return redirect(done.result)

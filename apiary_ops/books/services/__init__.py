@@ -9,6 +9,7 @@ from .periods import FiscalYearExists, PeriodAlreadyLocked, lock_period, open_fi
 from .posting import (
     AlreadyPosted,
     AlreadyReversed,
+    CameFromElsewhere,
     IsAReversal,
     NoPeriod,
     NothingToPost,
@@ -18,12 +19,14 @@ from .posting import (
     post_by_hand,
     post_entries,
     post_entry,
+    reverse_by_hand,
     reverse_entry,
 )
 
 __all__ = [
     "AlreadyPosted",
     "AlreadyReversed",
+    "CameFromElsewhere",
     "EntryDraft",
     "FiscalYearExists",
     "IsAReversal",
@@ -44,5 +47,6 @@ __all__ = [
     "post_by_hand",
     "post_entries",
     "post_entry",
+    "reverse_by_hand",
     "reverse_entry",
 ]

@@ -222,6 +222,25 @@ def reverse_entry(
     return reversal
 
 
+class CameFromElsewhere(RuleBroken):
+    pass
+
+
+@transaction.atomic
+def reverse_by_hand(*, entry_id: int, reversed_on: date, reason: str, actor: User, once_key: UUID | None) -> Entry:
+    """The bookkeeper takes an entry back that was written by hand or closed a year.
+
+    Raises CameFromElsewhere for any other, whose bill or order would go on as if nothing had happened; else what
+    `reverse_entry` refuses.
+    """
+    entry = Entry.objects.get(pk=entry_id)
+    if not entry.belongs_to_the_books:
+        message = _("This entry came from %(source)s. Put it right there, and the books follow.")
+        raise CameFromElsewhere(message % {"source": entry.source})
+    memo = _("Reversed: %(reason)s") % {"reason": reason}
+    return reverse_entry(entry_id=entry_id, reversed_on=reversed_on, memo=memo, actor=actor, once_key=once_key)
+
+
 def _mirrored(line: Line) -> Posting:
     return Posting(
         account=line.account.key,

@@ -11,7 +11,7 @@ pytestmark = pytest.mark.django_db
 
 @pytest.fixture
 def entry(keeper, post):
-    return post("order:2027-0001", 75_00, memo="Deposit of Willa Marsh")
+    return post("manual:1", 75_00, memo="Deposit of Willa Marsh")
 
 
 def test_an_entry_shows_both_sides_and_where_it_comes_from(client, entry):
@@ -37,6 +37,19 @@ def test_an_entry_is_reversed_with_a_reason_and_both_lead_to_each_other(client, 
     assert queries.balance("bank") == 0
     assert response.url in client.get(reverse("books:entry", args=[entry.pk])).text
     assert reverse("books:entry", args=[entry.pk]) in client.get(response.url).text
+
+
+def test_what_came_from_another_page_is_not_reversed_in_the_books(client, keeper, post):
+    entry = post("bill:3/H-42", 75_00)
+    page = client.get(reverse("books:entry", args=[entry.pk]))
+    assert "A mistake is put right there, and the books follow." in page.text
+    assert "Reverse it" not in page.text
+
+    fields = {"once_key": uuid4(), "reversed_on": "2027-01-11", "reason": "Mistaken"}
+    response = client.post(reverse("books:reverse", args=[entry.pk]), fields)
+
+    assert response.status_code == 422
+    assert "This entry came from bill:3/H-42. Put it right there, and the books follow." in response.text
 
 
 def test_a_reversal_into_a_locked_period_is_refused_and_what_was_typed_stays(client, entry, keeper):
