@@ -76,9 +76,14 @@ class DepositMove(models.Model):
     def __str__(self) -> str:
         return f"{self.kind} {self.cents}"
 
+    @property
+    def signed_cents(self) -> int:
+        """What the move does to the deposit held."""
+        return self.cents if self.kind == self.Kind.TAKEN else -self.cents
+
 
 class Receipt(models.Model):
-    """The numbered paper for money received from a buyer. Gapless, never changed."""
+    """The numbered paper for money received from a buyer. Gapless; everything it shows is frozen in it."""
 
     series_year = models.PositiveSmallIntegerField()
     serial = models.PositiveIntegerField()
@@ -89,6 +94,9 @@ class Receipt(models.Model):
     method = models.CharField(_("how"), max_length=8, choices=METHODS)
     cents = models.BigIntegerField(_("amount"))
     purpose = models.CharField(_("for"), max_length=8, choices=[("deposit", _("deposit")), ("balance", _("balance"))])
+    currency = models.CharField(max_length=3)
+    seller = models.JSONField(_("seller as printed"))
+    buyer_name = models.CharField(_("received from"), max_length=200)
     entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="+")
     issued_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
     issued_at = models.DateTimeField(auto_now_add=True)

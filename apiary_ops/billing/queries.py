@@ -2,8 +2,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from typing import Any
 
-from django.db.models import Count, F, Min, Q, QuerySet, Sum
+from django.db.models import Count, F, Min, Prefetch, Q, QuerySet, Sum
 
 from apiary_ops.business import queries as business_queries
 from apiary_ops.orders import compute as order_compute
@@ -11,7 +12,7 @@ from apiary_ops.orders import queries as order_queries
 from apiary_ops.orders.models import Buyer, Line, Order
 
 from . import compute
-from .models import Deposit, DepositMove, Invoice, InvoiceLine, Receipt
+from .models import Deposit, DepositMove, Invoice, InvoiceLine, InvoicePayment, Receipt
 
 HELD = F("taken_cents") - F("applied_cents") - F("refunded_cents") - F("kept_cents") - F("moved_cents")
 OWED = F("total_cents") - F("deposit_cents") - F("paid_cents")
@@ -49,20 +50,64 @@ def invoices(season_id: int | None = None) -> QuerySet[Invoice]:
 
 def receipts(season_id: int | None = None) -> QuerySet[Receipt]:
     """Receipts, latest first, each with its order and buyer; of one season or of all."""
-    rows = Receipt.objects.select_related("order", "buyer", "issued_by")
+    rows = Receipt.objects.select_related("order", "buyer", "issued_by", "invoice_payment__invoice")
     if season_id is not None:
         rows = rows.filter(order__season_id=season_id)
     return rows.order_by("-series_year", "-serial")
 
 
-def invoice_by_number(number: str) -> Invoice:
-    """One invoice with its order. Raises Invoice.DoesNotExist."""
-    return Invoice.objects.select_related("order__season", "buyer", "issued_by").get(number=number)
+def invoice_in_full(pk: int) -> Invoice:
+    """One invoice with its order and lines, as its paper needs it. Raises Invoice.DoesNotExist."""
+    return invoices().prefetch_related(Prefetch("lines", InvoiceLine.objects.order_by("id"))).get(pk=pk)
 
 
-def receipt_by_number(number: str) -> Receipt:
-    """One receipt with its order. Raises Receipt.DoesNotExist."""
-    return receipts().get(number=number)
+def receipt_in_full(pk: int) -> Receipt:
+    """One receipt with the terms or the invoice it speaks of. Raises Receipt.DoesNotExist."""
+    return receipts().select_related("order__terms").get(pk=pk)
+
+
+def lines_of(invoice: Invoice) -> QuerySet[InvoiceLine]:
+    """The rows of an invoice as printed."""
+    return InvoiceLine.objects.filter(invoice=invoice).select_related("invoice").order_by("id")
+
+
+def payments_of(invoice: Invoice) -> QuerySet[InvoicePayment]:
+    """What was paid on an invoice, with the receipts."""
+    return InvoicePayment.objects.filter(invoice=invoice).select_related("receipt").order_by("id")
+
+
+def papers_about(rows: QuerySet[Any], text: str) -> QuerySet[Any]:
+    """Invoices or receipts whose number, order or buyer (as printed or as known now) hold `text`."""
+    text = text.strip()
+    printed = Q(number__icontains=text) | Q(order__number__icontains=text) | Q(buyer_name__icontains=text)
+    return rows.filter(printed | order_queries.buyer_matches(text, "buyer__"))
+
+
+def with_debt(rows: QuerySet[Any], *, is_owed: bool) -> QuerySet[Any]:
+    """Of invoices read by `invoices()`, those still owed or those paid."""
+    return rows.filter(owed__gt=0) if is_owed else rows.filter(owed=0)
+
+
+def invoice_sums(rows: QuerySet[Invoice]) -> dict[str, int]:
+    """What the invoices of a list come to, in cents."""
+    names = ("total_cents", "deposit_cents", "paid_cents", "owed")
+    sums = rows.order_by().aggregate(**{f"all_{name}": Sum(name) for name in names})
+    return {name: sums[f"all_{name}"] or 0 for name in names}
+
+
+def receipt_sums(rows: QuerySet[Receipt]) -> dict[str, int]:
+    """What the receipts of a list come to, in cents."""
+    return {"cents": rows.order_by().aggregate(all_cents=Sum("cents"))["all_cents"] or 0}
+
+
+def invoiced_total(season_id: int) -> int:
+    """What a season's invoices come to with tax, in cents."""
+    return invoice_sums(invoices(season_id))["total_cents"]
+
+
+def received_total(season_id: int) -> int:
+    """All money received for a season's orders, deposits and balances, in cents; refunds are not taken off."""
+    return receipt_sums(receipts(season_id))["cents"]
 
 
 def owed(order: Order) -> int:
@@ -85,6 +130,25 @@ def owed_total(season_id: int | None = None) -> int:
     """What all invoices still ask, in cents; equals the account of what buyers owe (a proof of the close)."""
     rows = Invoice.objects.all() if season_id is None else Invoice.objects.filter(order__season_id=season_id)
     return rows.aggregate(cents=Sum(OWED))["cents"] or 0
+
+
+@dataclass(frozen=True, slots=True)
+class DepositStanding:
+    """How an order stands with its deposit, all in cents."""
+
+    held: int
+    still_asked: int  # by the terms, beyond what was paid ahead; never more than `room`
+    room: int  # how much more may be paid ahead
+    spare: int  # held beyond what the terms ask for nucs still to come
+
+
+def deposit_standing(order: Order, *, on: date) -> DepositStanding:
+    """What is held of an order's deposit, what the terms still ask, and how much of it is free."""
+    deposit = deposit_of(order)
+    held = deposit.held_cents
+    room = max(still_to_come(order, on=on) - held, 0)
+    asked = max(order.deposit_due_cents - held - deposit.applied_cents, 0)
+    return DepositStanding(held, min(asked, room), room, max(held - asked_for_what_is_left(order), 0))
 
 
 @dataclass(frozen=True, slots=True)

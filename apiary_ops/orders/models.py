@@ -160,3 +160,17 @@ class Line(models.Model):
     @property
     def outstanding(self) -> int:
         return self.quantity - self.collected
+
+    @property
+    def is_gone(self) -> bool:
+        """Cancelled or lapsed: nothing more is owed to the buyer on it."""
+        return self.state in (self.State.CANCELLED, self.State.LAPSED)
+
+    @property
+    def standing(self) -> int:
+        """The nucs the line still counts for: all of them, or once it is gone those already collected."""
+        return self.collected if self.is_gone else self.quantity
+
+    @property
+    def may_be_cancelled(self) -> bool:
+        return self.State.CANCELLED in self.PATHS[self.state]

@@ -1,9 +1,11 @@
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 
-from django.db.models import F, Q, QuerySet, Sum
+from django.db.models import Count, F, Prefetch, Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
+from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.nucs.models import NucKind
 from apiary_ops.yards.models import Yard
@@ -11,6 +13,8 @@ from apiary_ops.yards.models import Yard
 from . import compute
 from .models import Buyer, Line, Order, Price, Round
 
+# How an order stands with the deposit its terms ask.
+DEPOSIT_WORDS = [("complete", _("complete")), ("awaited", _("awaited")), ("overdue", _("overdue"))]
 GONE = (Line.State.CANCELLED, Line.State.LAPSED)
 MOST_SUGGESTIONS = 12
 MOST_COMPARED = 400
@@ -18,7 +22,7 @@ LEAST_LETTERS = 3
 
 
 def orders(season_id: int) -> QuerySet[Order]:
-    """The orders of a season, latest first, each with its buyer and what its lines add up to.
+    """The orders of a season, latest first, each with its buyer, its lines and what they add up to.
 
     Adds `nucs` and `total_cents` (before tax) of the lines that stand, and `nucs_<state>` for each state of a line.
     """
@@ -30,6 +34,7 @@ def orders(season_id: int) -> QuerySet[Order]:
     return (
         Order.objects.filter(season_id=season_id)
         .select_related("buyer", "pickup_yard")
+        .prefetch_related(Prefetch("lines", Line.objects.select_related("kind", "round").order_by("id")))
         .annotate(
             nucs=Coalesce(Sum("lines__quantity", filter=standing), 0),
             total_cents=Coalesce(Sum(F("lines__quantity") * F("lines__price_cents"), filter=standing), 0),
@@ -45,10 +50,54 @@ def state_of(order: Order) -> str:
     return compute.order_state(counts)
 
 
+def with_a_line(rows: QuerySet[Order], conditions: Mapping[str, Any]) -> QuerySet[Order]:
+    """Orders with at least one line that meets all the conditions (round, kind, state)."""
+    return rows.filter(pk__in=Line.objects.filter(**conditions).values("order_id"))
+
+
+def about(rows: QuerySet[Order], text: str) -> QuerySet[Order]:
+    """Orders whose number, notes or buyer hold `text`."""
+    found = Q(number__icontains=text.strip()) | Q(notes__icontains=text.strip()) | buyer_matches(text, "buyer__")
+    return rows.filter(found)
+
+
+def with_deposit(rows: QuerySet[Any], word: str, today: date) -> QuerySet[Any]:
+    """Of orders read by `orders()`, those whose deposit is complete, awaited (whether in time or not) or overdue."""
+    if word == "complete":
+        return rows.filter(deposit_complete_at__isnull=False)
+    rows = rows.filter(deposit_complete_at__isnull=True, nucs__gt=0)
+    return rows.filter(deposit_due_on__lt=today) if word == "overdue" else rows
+
+
+def deposit_word(order: Order, today: date) -> str:
+    """How an order read by `orders()` stands with its deposit: a key of DEPOSIT_WORDS, or nothing once it is gone."""
+    if order.deposit_complete_at is not None:
+        return "complete"
+    if not getattr(order, "nucs", 1):
+        return ""
+    return "overdue" if order.deposit_due_on < today else "awaited"
+
+
+def sums(rows: QuerySet[Order]) -> dict[str, int]:
+    """Nucs, cents before tax and deposit asked of the orders in a list made from `orders()`."""
+    totals = rows.order_by().aggregate(
+        all_nucs=Sum("nucs"), all_cents=Sum("total_cents"), all_deposits=Sum("deposit_due_cents")
+    )
+    return {
+        "nucs": totals["all_nucs"] or 0,
+        "total_cents": totals["all_cents"] or 0,
+        "deposit_due_cents": totals["all_deposits"] or 0,
+    }
+
+
+def orders_in_full() -> QuerySet[Order]:
+    """Orders with buyer, season, terms, where they are collected and who took them."""
+    return Order.objects.select_related("buyer", "season", "terms", "pickup_yard", "taken_by")
+
+
 def order_by_number(number: str) -> Order:
-    """The order with its buyer, season, terms and lines. Raises Order.DoesNotExist."""
-    rows = Order.objects.select_related("buyer", "season", "terms", "pickup_yard", "taken_by")
-    return rows.get(number=number)
+    """One order in full. Raises Order.DoesNotExist."""
+    return orders_in_full().get(number=number)
 
 
 def lines_of(order: Order) -> QuerySet[Line]:
@@ -57,10 +106,22 @@ def lines_of(order: Order) -> QuerySet[Line]:
     return rows.prefetch_related("substitutes").order_by("id")
 
 
+def lines_in_full() -> QuerySet[Line]:
+    """Lines with their order, its terms and buyer, kind and round."""
+    return Line.objects.select_related("order__terms", "order__season", "order__buyer", "kind", "round")
+
+
 def cancel_reasons(order: Order) -> dict[int, str]:
     """Why the cancelled lines of an order were cancelled, with the day, by line."""
     history = Line.history.filter(order_id=order.pk, state=Line.State.CANCELLED, history_change_reason__isnull=False)
     return dict(history.order_by("history_id").values_list("id", "history_change_reason"))
+
+
+def deposit_due_without(order: Order, line: Line) -> int:
+    """The deposit an order would ask once what is outstanding on a line is cancelled, in cents."""
+    rows = [(row.standing if row.pk != line.pk else row.collected, row.price_cents) for row in lines_of(order)]
+    nucs, cents = compute.standing_total(rows)
+    return compute.deposit_due(cents_per_nuc=order.terms.deposit_cents_per_nuc, nucs=nucs, total_cents=cents)
 
 
 def refund_until(order: Order) -> date:
@@ -102,6 +163,10 @@ class LinePrice:
     quantity: int
     cents: int | None
 
+    @property
+    def net_cents(self) -> int | None:
+        return None if self.cents is None else self.cents * self.quantity
+
 
 def price_lines(*, season_id: int, tier: str, day: date, asked: Iterable[tuple[NucKind, int]]) -> tuple[LinePrice, ...]:
     """The price of each (kind, quantity) for a buyer of `tier` on a day, nothing written."""
@@ -110,6 +175,18 @@ def price_lines(*, season_id: int, tier: str, day: date, asked: Iterable[tuple[N
         price = price_on(season_id=season_id, kind_id=kind.pk, tier=tier, day=day)
         priced.append(LinePrice(kind, quantity, price.cents if price else None))
     return tuple(priced)
+
+
+def price_list(*, season_id: int, tier: str, day: date) -> tuple[LinePrice, ...]:
+    """What each kind costs a buyer of `tier` on a day, leaving out kinds without a price."""
+    prices = price_lines(season_id=season_id, tier=tier, day=day, asked=[(kind, 1) for kind in kinds()])
+    return tuple(price for price in prices if price.cents is not None)
+
+
+def can_sell(season_id: int, day: date) -> bool:
+    """Whether an order can be taken: some round is not over, and some price has begun."""
+    begun = Price.objects.filter(season_id=season_id, valid_from__lte=day)
+    return open_rounds(season_id, day).exists() and begun.exists()
 
 
 def buyers(text: str = "") -> QuerySet[Buyer]:
@@ -159,9 +236,22 @@ def likely_duplicates(*, name: str, phone: str, email: str = "", except_id: int 
     return (same + alike)[:MOST_SUGGESTIONS]
 
 
-def buyer(pk: int) -> Buyer:
-    """One buyer. Raises Buyer.DoesNotExist."""
-    return Buyer.objects.get(pk=pk)
+def buyers_in(season_id: int) -> QuerySet[Buyer]:
+    """Every buyer by name, with the `nucs` that stand ordered in a season and the number of `orders_ever`."""
+    of_season = Q(orders__season_id=season_id) & ~Q(orders__lines__state__in=GONE)
+    return Buyer.objects.annotate(
+        nucs=Coalesce(Sum("orders__lines__quantity", filter=of_season), 0), orders_ever=Count("orders", distinct=True)
+    ).order_by("search_key", "id")
+
+
+def kinds() -> QuerySet[NucKind]:
+    """Every kind of nuc by name."""
+    return NucKind.objects.order_by("name", "id")
+
+
+def open_rounds(season_id: int, day: date) -> QuerySet[Round]:
+    """The rounds of a season that are not over on a day, in the order of their weeks."""
+    return Round.objects.filter(season_id=season_id, ends_before__gt=day).order_by("starts_on", "id")
 
 
 def orders_of_buyer(buyer: Buyer) -> QuerySet[Order]:

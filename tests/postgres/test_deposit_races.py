@@ -42,9 +42,7 @@ def take(order, clerk, cents=15000, once_key=None):
 
 
 def refund(order, clerk, cents):
-    return services.refund_deposit(
-        order_id=order.pk, cents=cents, on=DAY, method="transfer", reason="", actor=clerk
-    )
+    return services.refund_deposit(order_id=order.pk, cents=cents, on=DAY, method="transfer", reason="", actor=clerk)
 
 
 def invoice(order, clerk, source):
@@ -96,7 +94,7 @@ def test_a_double_click_takes_one_deposit(clerk):
     first, second = race(lambda: take(order, clerk, once_key=key), lambda: take(order, clerk, once_key=key))
 
     assert isinstance(second, AlreadyDone)
-    assert second.result == f"receipt:{first.number}"
+    assert second.result == f"/billing/receipts/{first.number}/"
     assert Receipt.objects.count() == 1
 
 

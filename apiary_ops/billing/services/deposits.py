@@ -2,6 +2,7 @@ from datetime import date, datetime
 from uuid import UUID
 
 from django.db import transaction
+from django.urls import reverse
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
@@ -94,7 +95,7 @@ def take_deposit(
         recorded_by=actor,
     )
     settle_place(order_id=order.pk, at=received_at)
-    once.settle(claimed, str(Ref("receipt", receipt.number)))
+    once.settle(claimed, reverse("billing:receipt", args=[receipt.number]))
     return receipt
 
 
@@ -122,7 +123,7 @@ def refund_deposit(
     )
     if _paid_ahead(order) < order.deposit_due_cents:
         order_services.clear_deposit_complete(order_id=order.pk)
-    once.settle(claimed, order_subject(order))
+    once.settle(claimed, reverse("orders:order", args=[order.number]))
     return move
 
 
@@ -149,7 +150,7 @@ def keep_deposit(
         to=books.Posting("deposits-kept", -cents),
         actor=actor,
     )
-    once.settle(claimed, order_subject(order))
+    once.settle(claimed, reverse("orders:order", args=[order.number]))
     return move
 
 

@@ -15,7 +15,7 @@ from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.orders.models import Order
 from apiary_ops.people.models import User
 
-from .money import buyer_subject, lock_deposit, lock_order, order_subject
+from .money import buyer_subject, lock_deposit, lock_order, order_subject, seller_as_printed
 
 
 class NothingToInvoice(RuleBroken):
@@ -147,7 +147,7 @@ def _number(
         issued_on=issued_on,
         supplied_on=supplied_on,
         currency=business.currency,
-        seller=_seller(business),
+        seller=seller_as_printed(business),
         buyer_name=order.buyer.name,
         buyer_address=order.buyer.address,
         net_cents=totals.net_cents,
@@ -158,18 +158,6 @@ def _number(
         entry=sale,
         issued_by=actor,
     )
-
-
-def _seller(business: Business) -> dict[str, Any]:
-    return {
-        "name": business.name,
-        "address": business.address_lines,
-        "phone": business.phone,
-        "email": business.email,
-        "registration": business.registration,
-        "payment_instructions": business.payment_instructions,
-        "cautions": business.caution_lines,
-    }
 
 
 def _taxes(reckoning: queries.Reckoning) -> list[dict[str, Any]]:

@@ -1,6 +1,7 @@
 """What every act with money shares: accounts by method, locks in their order, amounts in words, receipts."""
 
 from datetime import date
+from typing import Any
 
 from django.utils.translation import gettext as _
 
@@ -9,6 +10,7 @@ from apiary_ops.billing.models import Deposit, Receipt
 from apiary_ops.books import services as books
 from apiary_ops.books.models import Entry
 from apiary_ops.business import queries as business_queries
+from apiary_ops.business.models import Business
 from apiary_ops.kernel.money import Money
 from apiary_ops.kernel.ref import Ref
 from apiary_ops.kernel.refusals import RuleBroken
@@ -55,10 +57,24 @@ def lock_deposit(order: Order) -> Deposit:
     return Deposit.objects.select_for_update(no_key=True).get(order=order)
 
 
+def seller_as_printed(business: Business) -> dict[str, Any]:
+    """Who we are, as a paper freezes it."""
+    return {
+        "name": business.name,
+        "address": business.address_lines,
+        "phone": business.phone,
+        "email": business.email,
+        "registration": business.registration,
+        "payment_instructions": business.payment_instructions,
+        "cautions": business.caution_lines,
+    }
+
+
 def write_receipt(
     *, order: Order, entry: Entry, received_on: date, method: str, cents: int, purpose: str, actor: User
 ) -> Receipt:
     """The next receipt of the fiscal year; its number is the last thing taken."""
+    business = business_queries.business()
     year, serial = books.next_number(series="receipt", day=received_on)
     return Receipt.objects.create(
         series_year=year,
@@ -70,6 +86,9 @@ def write_receipt(
         method=method,
         cents=cents,
         purpose=purpose,
+        currency=business.currency,
+        seller=seller_as_printed(business),
+        buyer_name=order.buyer.name,
         entry=entry,
         issued_by=actor,
     )

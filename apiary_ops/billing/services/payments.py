@@ -2,6 +2,7 @@ from datetime import date
 from uuid import UUID
 
 from django.db import transaction
+from django.urls import reverse
 from django.utils.translation import gettext as _
 
 from apiary_ops.billing.models import Invoice, InvoicePayment, Receipt
@@ -58,5 +59,5 @@ def take_balance(
         actor=actor,
     )
     InvoicePayment.objects.create(invoice=invoice, receipt=receipt, cents=cents)
-    once.settle(claimed, str(Ref("receipt", receipt.number)))
+    once.settle(claimed, reverse("billing:receipt", args=[receipt.number]))
     return receipt

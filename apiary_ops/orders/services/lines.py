@@ -2,6 +2,7 @@ from datetime import date, datetime
 
 from django.db import transaction
 from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 
 from apiary_ops.business import stamps
 from apiary_ops.core.history import sign
@@ -26,8 +27,9 @@ def cancel_line(*, line_id: int, on: date, reason: str, actor: User) -> Line:
     What was collected stays sold. The reason and the day go into the line's history. Raises NothingToCancel.
     """
     order, line = _locked(line_id)
-    if Line.State.CANCELLED not in Line.PATHS[line.state]:
-        raise NothingToCancel(f"This line is {line.get_state_display()}; there is nothing left to cancel.")
+    if not line.may_be_cancelled:
+        message = _("This line is %(state)s; there is nothing left to cancel.")
+        raise NothingToCancel(message % {"state": line.get_state_display()})
     _move(line, Line.State.CANCELLED, actor, reason=f"{date_format(on, 'D j M Y')}: {reason.strip()[:200]}")
     _ask_deposit_again(order, actor)
     stamps.bump(order.season_id, "orders")
@@ -39,7 +41,8 @@ def move_line(*, line_id: int, to_state: str, actor: User | None) -> Line:
     """Move a line along its state path (promise and pickups decide when). Raises LineCannotMove."""
     order, line = _locked(line_id)
     if to_state not in Line.PATHS[line.state]:
-        raise LineCannotMove(f"A line that is {line.get_state_display()} cannot become {to_state}.")
+        message = _("A line that is %(state)s cannot become %(to_state)s.")
+        raise LineCannotMove(message % {"state": line.get_state_display(), "to_state": Line.State(to_state).label})
     is_lapse = Line.State.LAPSED in (line.state, to_state)
     _move(line, to_state, actor)
     if is_lapse:
@@ -86,7 +89,7 @@ def _move(line: Line, to_state: str, actor: User | None, reason: str = "") -> No
 def _ask_deposit_again(order: Order, actor: User | None) -> None:
     """Work out the deposit from the lines that still stand; what was collected counts as it did."""
     lines = Line.objects.filter(order=order).order_by("pk")
-    standing = [(_standing(line), line.price_cents) for line in lines]
+    standing = [(line.standing, line.price_cents) for line in lines]
     nucs, cents = compute.standing_total(standing)
     per_nuc = order.terms.deposit_cents_per_nuc
     due = compute.deposit_due(cents_per_nuc=per_nuc, nucs=nucs, total_cents=cents)
@@ -94,8 +97,3 @@ def _ask_deposit_again(order: Order, actor: User | None) -> None:
         order.deposit_due_cents = due
         sign(order, actor)
         order.save(update_fields=["deposit_due_cents"])
-
-
-def _standing(line: Line) -> int:
-    is_gone = line.state in (Line.State.CANCELLED, Line.State.LAPSED)
-    return line.collected if is_gone else line.quantity

@@ -1,11 +1,14 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Any
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
+from django.urls import reverse
+from django.utils import timezone
 from django.utils.formats import date_format
+from django.utils.translation import gettext as _
 
 from apiary_ops.business import queries as business_queries
 from apiary_ops.business import stamps
@@ -13,7 +16,6 @@ from apiary_ops.business.models import Season, Terms
 from apiary_ops.core import once
 from apiary_ops.core.history import sign
 from apiary_ops.core.versions import save_changes
-from apiary_ops.kernel.ref import Ref
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.nucs.models import NucKind
 from apiary_ops.orders import compute, queries
@@ -94,13 +96,16 @@ def place_order(
         notes=notes.strip(),
         taken_by=actor,
     )
+    if not order.deposit_due_cents:
+        # Terms that ask nothing are met at once: the order queues from the start of its day.
+        order.deposit_complete_at = timezone.make_aware(datetime.combine(placed_on, time.min))
     _number_and_save(order, season, actor)
     for line, draft in zip(priced, lines, strict=True):
         line.order = order
         sign(line, actor)
         line.save(force_insert=True)
         line.substitutes.set([kind_id for kind_id in draft.substitute_ids if kind_id != draft.kind_id])
-    once.settle(claimed, str(Ref("order", order.number)))
+    once.settle(claimed, reverse("orders:order", args=[order.number]))
     stamps.bump(season_id, "orders")
     return order
 
@@ -117,19 +122,20 @@ def edit_order(*, order_id: int, version: int, changes: Mapping[str, Any], actor
 
 def _check(season: Season, placed_on: date, lines: Sequence[LineDraft]) -> None:
     if not season.is_open:
-        raise SeasonIsClosed(f"The season {season} is closed. Choose an open season.")
+        raise SeasonIsClosed(_("The season %(season)s is closed. Choose an open season.") % {"season": season})
     if not lines:
-        raise NothingOrdered("Nothing is ordered yet. Say how many nucs of which kind.")
+        raise NothingOrdered(_("Nothing is ordered yet. Say how many nucs of which kind."))
     if any(not 1 <= line.quantity <= MOST_NUCS for line in lines):
-        raise WrongNumberOfNucs("Ask for 1 to 2,000 nucs.")
+        raise WrongNumberOfNucs(_("Ask for 1 to 2,000 nucs."))
     rounds = Round.objects.in_bulk({line.round_id for line in lines})
     for line in lines:
         round_ = rounds.get(line.round_id)
         if round_ is None or round_.season_id != season.pk:
-            raise WrongRound(f"That round does not belong to the season {season}. Choose one of its rounds.")
+            message = _("That round does not belong to the season %(season)s. Choose one of its rounds.")
+            raise WrongRound(message % {"season": season})
         if round_.ends_before <= placed_on:
-            ended = date_format(round_.ends_before, "D j M Y")
-            raise RoundIsOver(f"The {round_} ended before {ended}. Choose a later round.")
+            message = _("The %(round)s ended before %(day)s. Choose a later round.")
+            raise RoundIsOver(message % {"round": round_, "day": date_format(round_.ends_before, "D j M Y")})
 
 
 def _priced(season_id: int, buyer: Buyer, day: date, drafts: Sequence[LineDraft]) -> list[Line]:
@@ -139,7 +145,8 @@ def _priced(season_id: int, buyer: Buyer, day: date, drafts: Sequence[LineDraft]
     for draft in drafts:
         price = queries.price_on(season_id=season_id, kind_id=draft.kind_id, tier=buyer.tier, day=day)
         if price is None:
-            raise NoPrice(f"{kinds[draft.kind_id]} has no price yet. Set one under Rounds and prices.")
+            message = _("%(kind)s has no price yet. Set one under Rounds and prices.")
+            raise NoPrice(message % {"kind": kinds[draft.kind_id]})
         lines.append(
             Line(
                 kind_id=draft.kind_id,
@@ -163,7 +170,7 @@ def _number_and_save(order: Order, season: Season, actor: User) -> None:
     sign(order, actor)
     last = Order.objects.filter(season=season).order_by("-pk").values_list("number", flat=True).first()
     serial = compute.serial_of(last) if last else 0
-    for _ in range(MOST_TRIES):
+    for _attempt in range(MOST_TRIES):
         serial += 1
         order.number = compute.order_number(season.year, serial)
         try:

@@ -2,6 +2,7 @@ from datetime import date
 from typing import Any
 
 from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
 
 from apiary_ops.business import stamps
 from apiary_ops.core.history import sign
@@ -33,7 +34,7 @@ def open_round(*, season_id: int, name: str, starts_on: date, ends_before: date,
         with transaction.atomic():
             round_.save(force_insert=True)
     except IntegrityError:
-        raise RoundExists(f"This season already has a round called {name}. Choose another name.") from None
+        raise RoundExists(_name_taken(name)) from None
     stamps.bump(season_id, "orders")
     return round_
 
@@ -48,10 +49,10 @@ def edit_round(*, round_id: int, version: int, changes: dict[str, Any], actor: U
     is_moved = (starts_on, ends_before) != (round_.starts_on, round_.ends_before)
     firm = (Line.State.PROMISED, Line.State.PART_COLLECTED)
     if is_moved and Line.objects.filter(round=round_, state__in=firm).exists():
-        raise RoundHasOrders("Buyers were promised these weeks. Open another round and move them there.")
+        raise RoundHasOrders(_("Buyers were promised these weeks. Open another round and move them there."))
     name = changes.get("name", round_.name)
     if Round.objects.filter(season_id=round_.season_id, name=name).exclude(pk=round_.pk).exists():
-        raise RoundExists(f"This season already has a round called {name}. Choose another name.")
+        raise RoundExists(_name_taken(name))
     sign(round_, actor)
     if save_changes(round_, version, changes):
         stamps.bump(round_.season_id, "orders")
@@ -60,9 +61,13 @@ def edit_round(*, round_id: int, version: int, changes: dict[str, Any], actor: U
 
 def _check_weeks(starts_on: date, ends_before: date) -> None:
     if starts_on.weekday() or ends_before.weekday():
-        raise RoundNotInWeeks("A round starts on a Monday and ends before a Monday. Choose Mondays.")
+        raise RoundNotInWeeks(_("A round starts on a Monday and ends before a Monday. Choose Mondays."))
     if ends_before <= starts_on:
-        raise RoundNotInWeeks("A round ends after it starts. Choose a later Monday for its end.")
+        raise RoundNotInWeeks(_("A round ends after it starts. Choose a later Monday for its end."))
+
+
+def _name_taken(name: str) -> str:
+    return _("This season already has a round called %(name)s. Choose another name.") % {"name": name}
 
 
 @transaction.atomic
@@ -73,7 +78,7 @@ def set_price(
 
     Set again for the same day it replaces the price; orders already taken keep theirs.
     """
-    price, _ = Price.objects.update_or_create(
+    price, _created = Price.objects.update_or_create(
         season_id=season_id,
         kind_id=kind_id,
         tier=tier,

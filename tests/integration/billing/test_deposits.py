@@ -124,7 +124,7 @@ def test_a_form_sent_twice_takes_one_deposit(clerk):
     with pytest.raises(AlreadyDone) as refusal:
         take(order, 15000, clerk, once_key=key)
 
-    assert refusal.value.result == f"receipt:{receipt.number}"
+    assert refusal.value.result == f"/billing/receipts/{receipt.number}/"
     assert queries.deposit_of(order).taken_cents == 15000
     assert Receipt.objects.count() == 1
 

@@ -1,6 +1,6 @@
 """An order is written down under the terms and prices of its day."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 from uuid import uuid4
 
 import pytest
@@ -170,8 +170,17 @@ def test_a_form_sent_twice_places_one_order(price, clerk):
     with pytest.raises(AlreadyDone) as refusal:
         place(price, clerk, once_key=key)
 
-    assert refusal.value.result == f"order:{first.number}"
+    assert refusal.value.result == f"/orders/{first.number}/"
     assert Order.objects.count() == 1
+
+
+def test_terms_that_ask_no_deposit_are_met_on_the_day(clerk):
+    TermsFactory(deposit_cents_per_nuc=0)
+
+    order = place(PriceFactory(), clerk)
+
+    assert order.deposit_due_cents == 0
+    assert order.deposit_complete_at == datetime(2027, 1, 12, tzinfo=UTC)
 
 
 def test_the_list_adds_up_what_stands_and_says_it_in_a_word(price, clerk):

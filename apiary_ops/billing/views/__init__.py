@@ -1,0 +1,1 @@
+"""Pages of deposits, receipts, invoices and what is owed."""
