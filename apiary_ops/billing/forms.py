@@ -27,7 +27,8 @@ class MoneyReceived(OnceForm):
     def values(self) -> dict[str, Any]:
         """What the form says, as the services take it."""
         values = dict(self.cleaned_data)
-        return {**values, "cents": values.pop("amount").cents}
+        values["cents"] = values.pop("amount").cents
+        return values
 
 
 class MoneyOut(OnceForm):
@@ -46,7 +47,8 @@ class MoneyOut(OnceForm):
     def values(self) -> dict[str, Any]:
         """What the form says, as the services take it."""
         values = dict(self.cleaned_data)
-        return {**values, "cents": values.pop("amount").cents}
+        values["cents"] = values.pop("amount").cents
+        return values
 
 
 class RefundDeposit(MoneyOut):

@@ -10,6 +10,7 @@ from apiary_ops.orders.models import Buyer, Line, Order
 from apiary_ops.people.access import may_open
 
 from . import queries
+from .models import Deposit
 
 
 def deposit_and_papers(request: HttpRequest, order: Order) -> Panel | None:
@@ -28,11 +29,17 @@ def deposit_and_papers(request: HttpRequest, order: Order) -> Panel | None:
             "invoices": queries.invoices().filter(order=order),
             "owed": queries.owed(order),
             "may_move": may_take and deposit.held_cents > 0,
-            "may_keep": request.today > order_queries.refund_until(order),
+            "may_keep": _may_keep(request, order, deposit),
         },
         url=reverse("billing:take-deposit", args=[order.number]) if may_take else "",
         label=_("Take a deposit"),
     )
+
+
+def _may_keep(request: HttpRequest, order: Order, deposit: Deposit) -> bool:
+    """Whether refunds by the terms are over and something is held that no nuc still to come needs."""
+    is_over = request.today > order_queries.refund_until(order)
+    return is_over and deposit.held_cents > queries.asked_for_what_is_left(order)
 
 
 def cancel_link(request: HttpRequest, line: Line) -> Panel | None:

@@ -27,11 +27,10 @@ def invoice_pdf(invoice_id: int) -> bytes:
         title(_("Invoice %(number)s") % {"number": invoice.number}, _supplied(invoice)),
         facts(_parties(invoice)),
         _lines(invoice),
-        heading(_("Tax")),
         _taxes(invoice),
         *(paragraph(tax["note"]) for tax in invoice.taxes if tax["note"]),
-        heading(_("To pay")),
-        facts(_to_pay(invoice)),
+        _to_pay(invoice),
+        facts(_terms(invoice)),
     ]
     return _built(invoice.seller, content, _("Invoice"), invoice.number, invoice.issued_on)
 
@@ -97,9 +96,9 @@ def _lines(invoice: Invoice) -> Block:
     rows = [
         (
             line.description,
+            _rate(taxes[line.tax_code]),
             f"{line.quantity:,}",
             _plain(line.price_cents, invoice.currency),
-            _rate(taxes[line.tax_code]),
             _plain(line.net_cents, invoice.currency),
         )
         for line in invoice.lines.all()
@@ -108,13 +107,13 @@ def _lines(invoice: Invoice) -> Block:
     return table(
         [
             Column(_("What"), share=3),
-            Column(_("Nucs"), "right"),
-            Column(_("Each, before tax (%(currency)s)") % {"currency": invoice.currency}, "right", share=1.4),
             Column(_("Tax"), share=1.6),
+            Column(_("Nucs"), "right", share=0.8),
+            Column(_("Each, before tax (%(currency)s)") % {"currency": invoice.currency}, "right", share=1.4),
             Column(_("Before tax (%(currency)s)") % {"currency": invoice.currency}, "right", share=1.4),
         ],
         rows,
-        total_rows=[(_("Together"), f"{nucs:,}", "", "", _plain(invoice.net_cents, invoice.currency))],
+        total_rows=[(_("Together"), "", f"{nucs:,}", "", _plain(invoice.net_cents, invoice.currency))],
     )
 
 
@@ -129,7 +128,7 @@ def _taxes(invoice: Invoice) -> Block:
     ]
     return table(
         [
-            Column(_("Category"), share=3),
+            Column(_("Tax"), share=3),
             Column(_("On (%(currency)s)") % {"currency": invoice.currency}, "right", share=1.4),
             Column(_("Tax (%(currency)s)") % {"currency": invoice.currency}, "right", share=1.4),
         ],
@@ -143,16 +142,23 @@ def _rate(tax: dict[str, Any]) -> str:
     return f"{tax['name']} {tax['percent']}\N{NO-BREAK SPACE}%"
 
 
-def _to_pay(invoice: Invoice) -> list[tuple[str, str]]:
-    currency, due = invoice.currency, invoice.total_cents - invoice.deposit_cents
-    rows = [(_("Total with tax"), str(Money(invoice.total_cents, currency)))]
+def _to_pay(invoice: Invoice) -> Block:
+    currency = invoice.currency
+    rows = [(_("Total with tax"), _plain(invoice.total_cents, currency))]
     if invoice.deposit_cents:
-        rows.append((_("Deposit taken off"), str(Money(-invoice.deposit_cents, currency))))
-    rows.append((_("Left to pay"), str(Money(due, currency))))
-    if not due:
-        return [*rows, (_("Terms of payment"), _("Settled in full by the deposit."))]
+        rows.append((_("Deposit taken off"), _plain(-invoice.deposit_cents, currency)))
+    return table(
+        [Column(_("To pay"), share=3), Column(_("Amount (%(currency)s)") % {"currency": currency}, "right", share=1.4)],
+        rows,
+        total_rows=[(_("Left to pay"), _plain(invoice.total_cents - invoice.deposit_cents, currency))],
+    )
+
+
+def _terms(invoice: Invoice) -> list[tuple[str, str]]:
+    if invoice.total_cents == invoice.deposit_cents:
+        return [(_("Terms of payment"), _("Settled in full by the deposit."))]
     day = paper_day(invoice.supplied_on)
-    rows.append((_("Terms of payment"), _("Due when the nucs are handed over, %(day)s.") % {"day": day}))
+    rows = [(_("Terms of payment"), _("Due when the nucs are handed over, %(day)s.") % {"day": day})]
     if invoice.seller["payment_instructions"]:
         rows.append((_("How to pay"), invoice.seller["payment_instructions"]))
     return rows

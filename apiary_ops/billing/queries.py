@@ -137,7 +137,7 @@ class DepositStanding:
     """How an order stands with its deposit, all in cents."""
 
     held: int
-    still_asked: int  # by the terms, beyond what was paid ahead; never more than `room`
+    still_asked: int  # by the terms for nucs still to come, beyond what is held; never more than `room`
     room: int  # how much more may be paid ahead
     spare: int  # held beyond what the terms ask for nucs still to come
 
@@ -145,10 +145,14 @@ class DepositStanding:
 def deposit_standing(order: Order, *, on: date) -> DepositStanding:
     """What is held of an order's deposit, what the terms still ask, and how much of it is free."""
     deposit = deposit_of(order)
-    held = deposit.held_cents
+    held, asked = deposit.held_cents, asked_for_what_is_left(order)
     room = max(still_to_come(order, on=on) - held, 0)
-    asked = max(order.deposit_due_cents - held - deposit.applied_cents, 0)
-    return DepositStanding(held, min(asked, room), room, max(held - asked_for_what_is_left(order), 0))
+    return DepositStanding(held, min(max(asked - held, 0), room), room, max(held - asked, 0))
+
+
+def deposit_covers(order: Order) -> bool:
+    """Whether what is held covers what the terms ask for the nucs still to come."""
+    return deposit_of(order).held_cents >= asked_for_what_is_left(order)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,16 +7,21 @@ from apiary_ops.core.tables import DateColumn, LedgerTable, LinkColumn, MoneyCol
 
 from .models import Invoice, InvoiceLine
 
+# Numbers and telephones stay on one line.
+FIRM = {"cell": {"class": "firm"}}
+
 
 class InvoiceTable(LedgerTable):
     caption = _("Invoices, latest first")
 
-    number = LinkColumn(verbose_name=_("Invoice"), url_name="billing:invoice", key="number", order_by="id")
+    number = LinkColumn(verbose_name=_("Invoice"), url_name="billing:invoice", key="number", order_by="id", attrs=FIRM)
     issued_on = DateColumn(verbose_name=_("Issued"))
     buyer = LinkColumn(
         verbose_name=_("Buyer"), accessor="buyer_name", url_name="orders:buyer", key="buyer_id", order_by="buyer_name"
     )
-    order = LinkColumn(verbose_name=_("Order"), url_name="orders:order", key="order__number", order_by="order__number")
+    order = LinkColumn(
+        verbose_name=_("Order"), url_name="orders:order", key="order__number", order_by="order__number", attrs=FIRM
+    )
     total_cents = MoneyColumn(verbose_name=_("With tax"))
     deposit_cents = MoneyColumn(verbose_name=_("Deposit"))
     paid_cents = MoneyColumn(verbose_name=_("Paid"))
@@ -39,12 +44,14 @@ def state_of(invoice: Invoice) -> SafeString:
 class ReceiptTable(LedgerTable):
     caption = _("Receipts, latest first")
 
-    number = LinkColumn(verbose_name=_("Receipt"), url_name="billing:receipt", key="number", order_by="id")
+    number = LinkColumn(verbose_name=_("Receipt"), url_name="billing:receipt", key="number", order_by="id", attrs=FIRM)
     received_on = DateColumn(verbose_name=_("Received"))
     buyer = LinkColumn(
         verbose_name=_("Buyer"), accessor="buyer_name", url_name="orders:buyer", key="buyer_id", order_by="buyer_name"
     )
-    order = LinkColumn(verbose_name=_("Order"), url_name="orders:order", key="order__number", order_by="order__number")
+    order = LinkColumn(
+        verbose_name=_("Order"), url_name="orders:order", key="order__number", order_by="order__number", attrs=FIRM
+    )
     purpose = TextColumn(verbose_name=_("For"))
     method = TextColumn(verbose_name=_("How"))
     cents = MoneyColumn(verbose_name=_("Amount"))
@@ -53,7 +60,9 @@ class ReceiptTable(LedgerTable):
 class HeldTable(LedgerTable):
     caption = _("Deposits held, latest order first")
 
-    order = LinkColumn(verbose_name=_("Order"), url_name="orders:order", key="order__number", order_by="order__number")
+    order = LinkColumn(
+        verbose_name=_("Order"), url_name="orders:order", key="order__number", order_by="order__number", attrs=FIRM
+    )
     buyer = LinkColumn(
         verbose_name=_("Buyer"),
         accessor="order__buyer",
@@ -72,7 +81,7 @@ class OwesTable(LedgerTable):
     caption = _("Who owes, the most first")
 
     buyer = LinkColumn(verbose_name=_("Buyer"), accessor="name", url_name="orders:buyer", order_by="search_key")
-    phone = TextColumn(verbose_name=_("Telephone"), orderable=False)
+    phone = TextColumn(verbose_name=_("Telephone"), orderable=False, attrs=FIRM)
     unpaid = NumberColumn(verbose_name=_("Unpaid invoices"))
     oldest = DateColumn(verbose_name=_("Oldest of"))
     owed = MoneyColumn(verbose_name=_("Owed"))

@@ -1,9 +1,11 @@
 """What changed on a record, by whom, in words: rows for the history panel of any page."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
+from django.utils.formats import date_format
+from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 
 from apiary_ops.kernel.money import Money
@@ -80,4 +82,8 @@ def _shown(field: Any, value: Any, currency: str) -> str:
         return str(Money(value, currency))
     if isinstance(value, bool):
         return _("yes") if value else _("no")
+    if isinstance(value, datetime):
+        return date_format(localtime(value), "D j M Y, H:i")
+    if isinstance(value, date):
+        return date_format(value, "D j M Y")
     return str(dict(field.flatchoices or ()).get(value, value))

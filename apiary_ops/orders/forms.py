@@ -1,3 +1,5 @@
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Any
 
 from django import forms
@@ -20,12 +22,19 @@ BUYER_FIELDS = ("name", "phone", "email", "address", "tier", "notes")
 
 
 class FindBuyer(LedgerForm):
+    """The keyboard starts in the box; once something was looked for, it starts on what was found."""
+
     q = forms.CharField(
         label=_("Name, telephone or e-mail"),
         required=False,
         max_length=200,
-        widget=forms.TextInput(attrs={"type": "search", "autocomplete": "off", "autofocus": True}),
+        widget=forms.TextInput(attrs={"type": "search", "autocomplete": "off"}),
     )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not self.is_bound:
+            self.fields["q"].widget.attrs["autofocus"] = True
 
 
 class BuyerFields(LedgerForm):
@@ -82,26 +91,43 @@ class PlaceOrder(OnceForm):
         return {**values, "pickup_yard_id": yard.pk if yard else None}
 
 
+@dataclass(frozen=True)
+class Offer:
+    """What a row may ask for: kinds with a price, rounds not over, and the kind most often asked for."""
+
+    kinds: Sequence[NucKind]
+    rounds: Sequence[Round]
+    usual_kind: int | None
+
+    @property
+    def first_kind(self) -> int | None:
+        keys = [kind.pk for kind in self.kinds]
+        return self.usual_kind if self.usual_kind in keys else next(iter(keys), None)
+
+
 class LineRow(LedgerForm):
     quantity = forms.IntegerField(
         label=_("Nucs"),
         required=False,
         min_value=1,
         max_value=2000,
-        widget=forms.TextInput(attrs={"inputmode": "numeric", "class": "money", "maxlength": 4, "autocomplete": "off"}),
+        widget=forms.TextInput(attrs={"inputmode": "numeric", "class": "money", "maxlength": 5, "autocomplete": "off"}),
     )
-    kind = forms.ModelChoiceField(label=_("Kind"), queryset=NucKind.objects.none(), empty_label=None)
-    round = forms.ModelChoiceField(label=_("Round"), queryset=Round.objects.none(), empty_label=None)
-    substitute = forms.ModelChoiceField(
-        label=_("Accepts instead"), queryset=NucKind.objects.none(), required=False, empty_label=_("nothing else")
-    )
+    kind = forms.TypedChoiceField(label=_("Kind"), coerce=int)
+    round = forms.TypedChoiceField(label=_("Round"), coerce=int)
+    substitute = forms.TypedChoiceField(label=_("Accepts instead"), coerce=int, required=False, empty_value=None)
     part_loads = forms.BooleanField(label=_("May come in parts"), required=False)
 
-    def __init__(self, *args: Any, kinds: Any, rounds: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, offer: Offer, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["kind"].queryset = self.fields["substitute"].queryset = kinds
-        self.fields["round"].queryset = rounds
-        self.fields["kind"].initial, self.fields["round"].initial = kinds.first(), rounds.first()
+        self.offer = offer
+        kinds = [(kind.pk, str(kind)) for kind in offer.kinds]
+        self.fields["kind"].choices = kinds
+        self.fields["substitute"].choices = [("", _("nothing else")), *kinds]
+        self.fields["round"].choices = [(round_.pk, str(round_)) for round_ in offer.rounds]
+        # A row starts as most orders are, so that a number alone is often enough.
+        self.fields["kind"].initial = offer.first_kind
+        self.fields["round"].initial = next((round_.pk for round_ in offer.rounds), None)
 
     def clean(self) -> dict[str, Any]:
         values = super().clean()
@@ -115,12 +141,18 @@ class LineRow(LedgerForm):
     def draft(self) -> LineDraft:
         values = self.cleaned_data
         return LineDraft(
-            kind_id=values["kind"].pk,
+            kind_id=values["kind"],
             quantity=values["quantity"],
-            round_id=values["round"].pk,
-            substitute_ids=[values["substitute"].pk] if values["substitute"] else [],
+            round_id=values["round"],
+            substitute_ids=[values["substitute"]] if values["substitute"] else [],
             part_loads=values["part_loads"],
         )
+
+    @property
+    def asked(self) -> tuple[NucKind, int]:
+        """Kind and number of a row that says both."""
+        kind = next(kind for kind in self.offer.kinds if kind.pk == self.cleaned_data["kind"])
+        return kind, self.cleaned_data["quantity"]
 
 
 class LineRows(BaseFormSet):
@@ -136,8 +168,7 @@ class LineRows(BaseFormSet):
     @property
     def asked(self) -> list[tuple[NucKind, int]]:
         """Kind and number of each row that says both; rows still to be mended are left out."""
-        rows = [form.cleaned_data for form in self.filled if form.is_valid()]
-        return [(row["kind"], row["quantity"]) for row in rows]
+        return [form.asked for form in self.filled if form.is_valid()]
 
     def add_fields(self, form: Any, index: Any) -> None:
         super().add_fields(form, index)

@@ -249,6 +249,18 @@ def kinds() -> QuerySet[NucKind]:
     return NucKind.objects.order_by("name", "id")
 
 
+def kinds_on_sale(season_id: int, day: date) -> QuerySet[NucKind]:
+    """The kinds with a price that has begun, by name."""
+    return kinds().filter(pk__in=Price.objects.filter(season_id=season_id, valid_from__lte=day).values("kind_id"))
+
+
+def usual_kind(season_id: int) -> int | None:
+    """The kind most often asked for in a season, by key; None before the first order."""
+    asked = Line.objects.filter(order__season_id=season_id).values_list("kind_id")
+    most = asked.annotate(lines=Count("id")).order_by("-lines", "kind_id").first()
+    return most[0] if most else None
+
+
 def open_rounds(season_id: int, day: date) -> QuerySet[Round]:
     """The rounds of a season that are not over on a day, in the order of their weeks."""
     return Round.objects.filter(season_id=season_id, ends_before__gt=day).order_by("starts_on", "id")

@@ -3,7 +3,7 @@ from typing import Any
 
 from django.utils.formats import date_format
 from django.utils.html import format_html, format_html_join
-from django.utils.safestring import SafeString
+from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _now
 from django.utils.translation import gettext_lazy as _
 
@@ -20,6 +20,8 @@ from apiary_ops.core.tables import (
 from . import queries
 from .models import Line, Order, Price
 
+# Numbers and telephones stay on one line.
+FIRM = {"cell": {"class": "firm"}}
 STATE_TONES = {
     "asked": "now",
     "waiting": "mind",
@@ -39,15 +41,17 @@ def state_html(word: Any, tone: str) -> SafeString:
 class OrderTable(LedgerTable):
     caption = _("Orders, latest first")
 
-    number = LinkColumn(verbose_name=_("Order"), url_name="orders:order", key="number")
-    placed_on = DateColumn(verbose_name=_("Placed"))
+    number = LinkColumn(verbose_name=_("Order"), url_name="orders:order", key="number", attrs=FIRM)
+    placed_on = DateColumn(verbose_name=_("Placed"), format="D j M")
     buyer = LinkColumn(verbose_name=_("Buyer"), url_name="orders:buyer", key="buyer_id", order_by="buyer__search_key")
     asked = TextColumn(verbose_name=_("Asked for"), accessor="pk", orderable=False)
     nucs = NumberColumn(verbose_name=_("Nucs"))
     state = StateColumn(verbose_name=_("State"), accessor="pk", tones=STATE_TONES, orderable=False)
     total_cents = MoneyColumn(verbose_name=_("Before tax"))
-    deposit_due_cents = MoneyColumn(verbose_name=_("Deposit asked"))
-    deposit = TextColumn(verbose_name=_("Deposit"), accessor="pk", order_by=("deposit_complete_at", "deposit_due_on"))
+    deposit_due_cents = MoneyColumn(verbose_name=_("Deposit"))
+    deposit = TextColumn(
+        verbose_name=_("Deposit is"), accessor="pk", order_by=("deposit_complete_at", "deposit_due_on")
+    )
     pickup_yard = TextColumn(verbose_name=_("Collects at"), orderable=False)
 
     def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
@@ -55,7 +59,7 @@ class OrderTable(LedgerTable):
         super().__init__(*args, **kwargs)
 
     def render_asked(self, record: Order) -> SafeString:
-        return format_html_join(format_html("<br>"), "{}", ((text,) for text in _asked(record)))
+        return format_html_join(mark_safe("<br>"), "{}", ((text,) for text in _asked(record)))
 
     def value_asked(self, record: Order) -> str:
         return "; ".join(_asked(record))
@@ -86,8 +90,8 @@ class LineTable(LedgerTable):
 
     caption = _("What was asked for")
 
-    quantity = NumberColumn(verbose_name=_("Nucs"), orderable=False)
     kind = TextColumn(verbose_name=_("Kind"), orderable=False)
+    quantity = NumberColumn(verbose_name=_("Nucs"), orderable=False)
     round = TextColumn(verbose_name=_("Round"), orderable=False)
     state = StateColumn(verbose_name=_("State"), tones=STATE_TONES, orderable=False)
     collected = NumberColumn(verbose_name=_("Collected"), orderable=False)
@@ -129,7 +133,7 @@ class BuyerTable(LedgerTable):
     caption = _("Buyers by name")
 
     name = LinkColumn(verbose_name=_("Name"), url_name="orders:buyer", order_by="search_key")
-    phone = TextColumn(verbose_name=_("Telephone"), orderable=False)
+    phone = TextColumn(verbose_name=_("Telephone"), orderable=False, attrs=FIRM)
     email = TextColumn(verbose_name=_("E-mail"), orderable=False)
     tier = TextColumn(verbose_name=_("Tier"))
     nucs = NumberColumn(verbose_name=_("Nucs this season"))

@@ -121,7 +121,7 @@ def refund_deposit(
         to=books.Posting(ACCOUNTS[method], -cents),
         actor=actor,
     )
-    if _paid_ahead(order) < order.deposit_due_cents:
+    if not queries.deposit_covers(order):
         order_services.clear_deposit_complete(order_id=order.pk)
     once.settle(claimed, reverse("orders:order", args=[order.number]))
     return move
@@ -156,9 +156,10 @@ def keep_deposit(
 
 @transaction.atomic
 def settle_place(*, order_id: int, at: datetime) -> None:
-    """Give an order its place in the queue, as of `at`, once what was paid ahead covers what its terms ask now."""
+    """Give an order its place in the queue, as of `at`, once what is held covers what its terms ask now."""
     order = lock_order(order_id)
-    if order.deposit_complete_at is None and 0 < order.deposit_due_cents <= _paid_ahead(order):
+    stands = any(queries.left_to_deliver(order).values())
+    if stands and order.deposit_complete_at is None and queries.deposit_covers(order):
         order_services.mark_deposit_complete(order_id=order.pk, at=at)
 
 
@@ -236,9 +237,3 @@ def _move_out(
 def _next_source(order: Order, deposit: Deposit) -> str:
     """Names the next move of a locked deposit: "deposit:2027-0042/3"."""
     return str(Ref("deposit", f"{order.number}/{deposit.moves.count() + 1}"))
-
-
-def _paid_ahead(order: Order) -> int:
-    """What the buyer has paid ahead and not had back, whether still held or already used for nucs."""
-    deposit = queries.deposit_of(order)
-    return deposit.held_cents + deposit.applied_cents

@@ -71,14 +71,18 @@ def refund_deposit(request: HttpRequest, number: str) -> HttpResponse:
 
 def _refund_consequences(order: Order, standing: queries.DepositStanding, request: HttpRequest) -> list[str]:
     currency = request.business.currency
-    held = _("%(held)s of this deposit is held.") % {"held": Money(standing.held, currency)}
-    place = _("Giving back more than %(spare)s takes the order's place in the queue.")
-    return [
-        held,
+    said = [
+        _("%(held)s of this deposit is held.") % {"held": Money(standing.held, currency)},
         _terms_say(order, request),
-        place % {"spare": Money(standing.spare, currency)},
-        _("Income is not touched: the money was never earned."),
     ]
+    if order.deposit_complete_at is not None:
+        spare = Money(standing.spare, currency)
+        said.append(
+            _("Giving back more than %(spare)s takes the order's place in the queue.") % {"spare": spare}
+            if spare
+            else _("Giving any of it back takes the order's place in the queue.")
+        )
+    return [*said, _("Income is not touched: the money was never earned.")]
 
 
 @require_http_methods(["GET", "POST"])
@@ -115,9 +119,12 @@ def _keep_consequences(order: Order, standing: queries.DepositStanding, request:
         "held": Money(standing.held, request.business.currency),
         "spare": Money(standing.spare, request.business.currency),
     }
+    kept = _("%(held)s of this deposit is held; %(spare)s of it is for no nuc still to come and may be kept.")
+    if not standing.spare:
+        kept = _("%(held)s of this deposit is held, all of it for nucs still to come: cancel their line first.")
     return [
         _terms_say(order, request),
-        _("%(held)s of this deposit is held; %(spare)s of it holds the place of no nuc and may be kept.") % amounts,
+        kept % amounts,
         _("It becomes other income on that day, and the buyer does not get it back."),
     ]
 
@@ -164,7 +171,7 @@ def _cancel_consequences(line: Line, request: HttpRequest) -> list[str]:
     held = queries.deposit_of(order).held_cents
     due = order_queries.deposit_due_without(order, line)
     said = [
-        _("%(count)s × %(kind)s in the %(round)s are taken off; others may have the place.")
+        _("%(count)s × %(kind)s in the %(round)s are taken off; their places go back to others.")
         % {"count": line.outstanding, "kind": line.kind, "round": line.round}
     ]
     if line.collected:

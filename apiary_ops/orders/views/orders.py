@@ -1,3 +1,4 @@
+from dataclasses import replace
 from typing import Any
 
 from django.contrib import messages
@@ -10,7 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.business.queries import NothingSetUp, terms_on
-from apiary_ops.core.history import history_rows
+from apiary_ops.core.history import HistoryRow, history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
 from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
@@ -66,7 +67,7 @@ def order_page(request: HttpRequest, number: str) -> HttpResponse:
         "deposit_word": queries.deposit_word(order, request.today),
         "refund_until": queries.refund_until(order),
         "panels": panels_for("order", request, order),
-        "history": _history(order, lines),
+        "history": _history(order, lines, request.business.currency),
     }
     return render(request, "orders/order.html", context)
 
@@ -77,8 +78,12 @@ def _line_panels(request: HttpRequest, line: Line) -> SafeString:
     return mark_safe("".join(render_to_string(panel.template, {"panel": panel}, request) for panel in panels))
 
 
-def _history(order: Order, lines: list[Line]) -> list[Any]:
-    rows = history_rows(order) + [row for line in lines for row in history_rows(line) if row.changes]
+def _history(order: Order, lines: list[Line], currency: str) -> list[HistoryRow]:
+    """Changes of the order and of its lines; a line is named by what it asks for."""
+    rows = history_rows(order, currency=currency)
+    for line in lines:
+        changed = [row for row in history_rows(line, currency=currency) if row.changes]
+        rows += [replace(row, what=f"{line.quantity} × {line.kind}") for row in changed]
     return sorted(rows, key=lambda row: row.when, reverse=True)[:20]
 
 
@@ -146,10 +151,14 @@ def _order_forms(request: HttpRequest) -> tuple[forms.PlaceOrder, Any]:
     if data and data.get("act") == "more" and data.get("rows-TOTAL_FORMS", "").isdigit():
         total = int(data["rows-TOTAL_FORMS"]) + forms.ROWS_MORE
         data["rows-TOTAL_FORMS"] = str(min(total, forms.MOST_ROWS))
-    rounds = queries.open_rounds(request.season.pk, request.today)
-    choices = {"kinds": queries.kinds(), "rounds": rounds}
+    season_id = request.season.pk
+    offer = forms.Offer(
+        kinds=list(queries.kinds_on_sale(season_id, request.today)),
+        rounds=list(queries.open_rounds(season_id, request.today)),
+        usual_kind=queries.usual_kind(season_id),
+    )
     form = forms.PlaceOrder(data, initial={"placed_on": request.today})
-    return form, forms.LineRowSet(data, prefix="rows", form_kwargs=choices)
+    return form, forms.LineRowSet(data, prefix="rows", form_kwargs={"offer": offer})
 
 
 def _order_form_page(

@@ -1,0 +1,29 @@
+from datetime import date
+
+import pytest
+
+from tests.factories.business import BusinessFactory, SeasonFactory, TermsFactory
+from tests.factories.orders import PriceFactory, RoundFactory
+from tests.factories.people import UserFactory
+
+
+@pytest.fixture
+def season(settings):
+    settings.PRETENDED_TODAY = date(2027, 1, 12)
+    BusinessFactory()
+    return SeasonFactory()
+
+
+@pytest.fixture
+def office(client, season):
+    user = UserFactory(office=True)
+    client.force_login(user)
+    return user
+
+
+@pytest.fixture
+def on_sale(season):
+    """5-frame spring nucs at 295.00 in a first round, 75.00 a nuc asked as deposit."""
+    TermsFactory()
+    RoundFactory(season=season)
+    return PriceFactory(season=season)
