@@ -83,8 +83,12 @@ def how_rooms(rooms: list[queries.Room]) -> list[HowRoom]:
 def how_room(row: queries.Room) -> HowRoom:
     """The steps that add up to the room, without those that are 0; below zero there is no room."""
     lines = [
-        HowLine(str(STEP_WORDS[step.what]), step.nucs) for step in row.steps if step.nucs or step.what in ALWAYS_SHOWN
+        HowLine(str(STEP_WORDS[step.what]), signed(step.nucs))
+        for step in row.steps
+        if step.nucs or step.what in ALWAYS_SHOWN
     ]
+    if (left := sum(step.nucs for step in row.steps)) < 0:
+        lines.append(HowLine(_("Promised beyond what a late spring gives"), signed(-left)))
     words = {"round": row.round, "kind": row.kind, "room": row.room}
     limited = row.limited_by.pk != row.round.pk
     return HowRoom(

@@ -98,7 +98,8 @@ def tell(request: HttpRequest, pk: int) -> HttpResponse:
             words = {"buyer": line.order.buyer, "told": panels.told_words(telling)}
             messages.success(request, _("%(buyer)s was told: %(told)s.") % words)
             return redirect("orders:order", line.order.number)
-    context = {"form": form, "line": line, "told": queries.latest_telling([line.pk]).get(line.pk)}
+    told = queries.latest_telling([line.pk]).get(line.pk)
+    context = {"form": form, "line": line, "told": told, "told_words": panels.told_words(told)}
     return render(request, "promise/tell.html", context, status=422 if form.is_bound else 200)
 
 
