@@ -20,7 +20,11 @@ def overview(request: HttpRequest) -> HttpResponse:
     season = request.season
     forecast = queries.latest_forecast(season.pk)
     kinds = queries.kind_capacity(forecast)
-    context: dict[str, Any] = {"forecast": forecast, "is_recomputing": queries.is_recomputing(season.pk)}
+    context: dict[str, Any] = {
+        "forecast": forecast,
+        "is_recomputing": queries.is_recomputing(season.pk),
+        "has_failed": queries.has_failed(season.pk),
+    }
     if forecast is None or not kinds:
         return render(request, "capacity/overview.html", context)
     chosen = _chosen(kinds, request.GET.get("kind", ""))

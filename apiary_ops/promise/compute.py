@@ -5,7 +5,7 @@ brood: each nuc takes its share of all that could be made of its kind, and the s
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 
@@ -83,6 +83,7 @@ class Safe:
 
 def safe_numbers(outlook: Outlook) -> tuple[Safe, ...]:
     """The safe number of every kind in every round, rounds in time order."""
+    outlook = replace(outlook, stock=merged(in_time(outlook), outlook.stock))
     return tuple(
         safe_number(outlook, round_key=span.key, kind_key=kind.key)
         for span in in_time(outlook)
@@ -143,13 +144,27 @@ def still_to_make(rounds: Sequence[Span], owed: Sequence[int], stock: Sequence[S
     by_round: list[int] = []
     for span, asked in zip(rounds, owed, strict=True):
         for place, row in enumerate(shelf):
-            if row.ready_on < span.ends_before and row.collect_by >= span.starts_on:
+            if _serves(row, span):
                 given = min(asked, left[place])
                 left[place] -= given
                 asked -= given
         missing += asked
         by_round.append(missing)
     return by_round
+
+
+def merged(rounds: Sequence[Span], stock: Sequence[Stock]) -> tuple[Stock, ...]:
+    """The same nucs in fewer rows: those of a kind that can serve the same rounds stand together."""
+    groups: dict[tuple[int, tuple[int, ...]], Stock] = {}
+    for row in stock:
+        key = (row.kind, tuple(span.key for span in rounds if _serves(row, span)))
+        standing = groups.get(key)
+        groups[key] = replace(row, nucs=row.nucs + standing.nucs) if standing else row
+    return tuple(groups.values())
+
+
+def _serves(row: Stock, span: Span) -> bool:
+    return row.ready_on < span.ends_before and row.collect_by >= span.starts_on
 
 
 @dataclass(frozen=True)

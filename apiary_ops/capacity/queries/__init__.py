@@ -11,7 +11,16 @@ from .capacity import (
     season_capacity,
     yard_capacity,
 )
-from .forecast import Inputs, LatestForecast, forecast_inputs, is_recomputing, is_waiting, latest_forecast, nucs_made
+from .forecast import (
+    Inputs,
+    LatestForecast,
+    forecast_inputs,
+    has_failed,
+    is_recomputing,
+    is_waiting,
+    latest_forecast,
+    nucs_made,
+)
 from .stated import assumption_label, assumptions, stated_assumptions, week_limits, weeks_to_state
 
 __all__ = [
@@ -28,6 +37,7 @@ __all__ = [
     "binding_weeks",
     "could_make_late",
     "forecast_inputs",
+    "has_failed",
     "is_recomputing",
     "is_waiting",
     "kind_capacity",

@@ -23,6 +23,7 @@ from .stated import assumptions
 # What a forecast is made from: when one of these counters has moved, it is out of date.
 AREAS = ("capacity", "nucs", "yards")
 TASK_PATH = "apiary_ops.capacity.jobs.recompute_forecast"
+LATEST_TASKS = 20
 FRAMES_PER_BOX = 10
 # How yards says that a colony has no count; here it is told in one reason with counts of an earlier year.
 NOT_COUNTED = "not counted this season"
@@ -167,6 +168,17 @@ def is_waiting(season_id: int) -> bool:
     return _has_task(season_id, "READY")
 
 
+def has_failed(season_id: int) -> bool:
+    """Whether the last attempt to make a forecast of this season failed."""
+    tasks = DBTaskResult.objects.filter(task_path=TASK_PATH).order_by("-enqueued_at")
+    latest = next((task for task in tasks[:LATEST_TASKS] if _is_of(task, season_id)), None)
+    return latest is not None and latest.status == "FAILED"
+
+
 def _has_task(season_id: int, *states: str) -> bool:
     tasks = DBTaskResult.objects.filter(task_path=TASK_PATH, status__in=states)
-    return any(task.args_kwargs["kwargs"].get("season_id") == season_id for task in tasks)
+    return any(_is_of(task, season_id) for task in tasks)
+
+
+def _is_of(task: DBTaskResult, season_id: int) -> bool:
+    return task.args_kwargs["kwargs"].get("season_id") == season_id

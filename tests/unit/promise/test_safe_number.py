@@ -18,6 +18,7 @@ from apiary_ops.promise.compute import (
     Step,
     Stock,
     last_make_up_week,
+    merged,
     room_behind,
     safe_number,
     safe_numbers,
@@ -302,3 +303,14 @@ def test_what_has_yet_to_be_made_leaves_no_more_room_in_an_earlier_round_than_in
     rooms = [room(nothing_on_the_shelf, span.key, place[1]) for span in SPANS]
 
     assert rooms == sorted(rooms)
+
+
+@thorough
+@given(outlooks(), places)
+def test_nucs_that_serve_the_same_rounds_may_stand_together(of, place):
+    one_by_one = safe_number(of, round_key=place[0], kind_key=place[1])
+
+    (together,) = [row for row in safe_numbers(of) if (row.round, row.kind) == place]
+
+    assert together == one_by_one
+    assert sum(row.nucs for row in merged(SPANS, of.stock)) == sum(row.nucs for row in of.stock)

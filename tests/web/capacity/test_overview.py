@@ -134,6 +134,19 @@ def test_recompute_queues_the_work_and_the_page_does_not_wait(
 
 
 @pytest.mark.usefixtures("forecast")
+def test_an_attempt_that_failed_is_not_kept_quiet(client, season, sign_in, django_capture_on_commit_callbacks):
+    sign_in(office=True)
+    with django_capture_on_commit_callbacks(execute=True):
+        client.post(reverse("capacity:recompute"))
+    DBTaskResult.objects.update(status="FAILED")
+
+    page = client.get(PAGE)
+
+    assert "The last attempt failed." in page.text
+    assert "<strong>recomputing</strong>" not in page.text
+
+
+@pytest.mark.usefixtures("forecast")
 def test_crew_sees_counts_and_nothing_to_press(client, sign_in):
     sign_in(crew=True)
 
@@ -152,5 +165,5 @@ def test_more_yards_ask_the_database_no_more(client, season, kind, sign_in, djan
         for spring in ("low", "middle", "high"):
             stand_forecast(season, kind, {WEEK: 3, NEXT: 4}, spring=spring, yard=YardFactory(), forecast=forecast)
 
-    with django_assert_max_num_queries(34):
+    with django_assert_max_num_queries(35):
         assert client.get(PAGE).status_code == 200
