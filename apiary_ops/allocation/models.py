@@ -4,6 +4,7 @@ from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.business.models import Season
+from apiary_ops.kernel.weeks import Week
 from apiary_ops.nucs.models import Nuc, NucKind
 from apiary_ops.orders.models import Line
 
@@ -34,7 +35,7 @@ class Plan(models.Model):
 
 
 class Place(models.Model):
-    """What a plan gives a line: a week and a count, or nothing, each with its sentence."""
+    """What a plan gives a line from one supply in one week, or how many it leaves it short, with the sentence."""
 
     plan = models.ForeignKey(Plan, on_delete=models.CASCADE, related_name="places")
     line = models.ForeignKey(Line, on_delete=models.PROTECT, related_name="places")
@@ -44,12 +45,15 @@ class Place(models.Model):
     short = models.PositiveIntegerField(_("short"), default=0)
     supply = models.CharField(_("from"), max_length=80, blank=True)
     reason = models.CharField(_("why"), max_length=300)
+    # Why the line's pin could not be kept; empty where it was, or where there is none.
+    pin_refusal = models.CharField(_("why the pin fails"), max_length=300, blank=True)
 
     class Meta:
         constraints = [
             models.CheckConstraint(
                 name="a_place_gives_or_says_short",
-                condition=Q(quantity__gt=0, week__isnull=False, kind__isnull=False) | Q(quantity=0, week__isnull=True),
+                condition=Q(quantity__gt=0, short=0, week__isnull=False, kind__isnull=False)
+                | Q(quantity=0, short__gt=0, week__isnull=True, kind__isnull=True),
             ),
         ]
         indexes = [models.Index(fields=["plan", "line"], name="place_plan_line")]
@@ -70,6 +74,10 @@ class Pin(models.Model):
     def __str__(self) -> str:
         return self.reason
 
+    @property
+    def label(self) -> str:
+        return Week(self.week).label
+
 
 class Binding(models.Model):
     """A numbered nuc given to a line at loading. At most one is live per nuc; a released one stays for the record."""
@@ -88,6 +96,11 @@ class Binding(models.Model):
                 condition=Q(released_at__isnull=True),
                 name="a_nuc_is_given_once",
                 violation_error_message=_("This nuc is already given to another order."),
+            ),
+            models.CheckConstraint(
+                name="a_released_nuc_says_why",
+                condition=Q(released_at__isnull=True, release_reason="")
+                | (Q(released_at__isnull=False) & ~Q(release_reason="")),
             ),
         ]
         indexes = [models.Index(fields=["line"], name="binding_line")]
