@@ -1,4 +1,5 @@
 from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
 
 
 class AllocationConfig(AppConfig):
@@ -6,8 +7,9 @@ class AllocationConfig(AppConfig):
     label = "allocation"
 
     def ready(self) -> None:
-        from apiary_ops.core import guards
+        from apiary_ops.core import guards, shell
 
         from .guards import GUARDS
 
         guards.register(GUARDS)
+        shell.register_page(70, _("Allocation"), "allocation:plan")

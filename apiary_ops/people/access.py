@@ -150,6 +150,14 @@ ACCESS: dict[str, frozenset[str]] = {
         "promise:override-line": "",
         "promise:tell": "office",
         # allocation
+        "allocation:plan": "office",
+        "allocation:propose": "office",
+        "allocation:plan-detail": "office",
+        "allocation:accept": "office",
+        "allocation:weeks": "office",
+        "allocation:pin-list": "office",
+        "allocation:pin-add": "office",
+        "allocation:pin-remove": "office",
         # pickups
         # margin
         "margin:season": "bookkeeper",
