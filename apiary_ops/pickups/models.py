@@ -9,6 +9,8 @@ from apiary_ops.nucs.models import Nuc
 from apiary_ops.orders.models import Line, Order
 from apiary_ops.yards.models import Yard
 
+from .guards import BOOKING_PATHS
+
 
 class PickupDay(models.Model):
     """A day on which buyers collect at a yard."""
@@ -20,7 +22,13 @@ class PickupDay(models.Model):
     closed_at = models.DateTimeField(_("closed"), null=True, blank=True)
 
     class Meta:
-        constraints = [models.UniqueConstraint(fields=["yard", "on"], name="one_pickup_day_a_yard_and_day")]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["yard", "on"],
+                name="one_pickup_day_a_yard_and_day",
+                violation_error_message=_("This yard already has a pickup day then. Add to that one."),
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"pickup {self.on}"
@@ -59,12 +67,7 @@ class Booking(models.Model):
         MISSED = "missed", _("did not come")
         CANCELLED = "cancelled", _("cancelled")
 
-    PATHS = {
-        "booked": ("collected", "missed", "cancelled"),
-        "missed": ("booked", "cancelled"),
-        "collected": (),
-        "cancelled": (),
-    }
+    PATHS = BOOKING_PATHS
 
     window = models.ForeignKey(Window, on_delete=models.PROTECT, related_name="bookings")
     order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="bookings")
