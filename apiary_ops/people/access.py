@@ -159,6 +159,19 @@ ACCESS: dict[str, frozenset[str]] = {
         "allocation:pin-add": "office",
         "allocation:pin-remove": "office",
         # pickups
+        "pickups:day-list": "office gate bookkeeper",
+        "pickups:day-open": "office",
+        "pickups:day": "office gate bookkeeper",
+        "pickups:run-sheet": "office gate",
+        "pickups:book": "office gate",
+        "pickups:booking": "office gate bookkeeper",
+        "pickups:booking-move": "office gate",
+        "pickups:booking-nucs": "office gate",
+        "pickups:booking-miss": "office gate",
+        "pickups:booking-cancel": "office",
+        "pickups:gate": "office gate",
+        "pickups:hand-over": "office gate",
+        "pickups:handed": "office gate bookkeeper",
         # margin
         "margin:season": "bookkeeper",
         # closing
