@@ -49,3 +49,28 @@ def chart(db) -> int:
     from apiary_ops.books.services import install_chart
 
     return install_chart()
+
+
+@pytest.fixture(scope="module")
+def season_in_small(django_db_setup, django_db_blocker):
+    """The season of tests/factories/season.py, built once for a module and undone after it; use `tiny`."""
+    from django.db import transaction
+
+    from tests.factories.season import build_season
+
+    with django_db_blocker.unblock(), transaction.atomic():
+        yield build_season()
+        transaction.set_rollback(True)
+
+
+@pytest.fixture
+def tiny(season_in_small):
+    """A whole season in small, as it was built: what a test does with it is undone.
+
+    A module that uses it leaves out the `django_db` mark, which would close the transaction the season stands in.
+    """
+    from django.db import transaction
+
+    with transaction.atomic():
+        yield season_in_small
+        transaction.set_rollback(True)
