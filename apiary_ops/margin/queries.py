@@ -128,7 +128,8 @@ def _sales_by_kind(season_id: int) -> dict[int, int]:
         "invoice_id", "order_line_id", "order_line__kind_id", "net_cents"
     ):
         kinds = handed.get((invoice_id, line_id), {asked_kind: 1})
-        for kind_id, part in zip(kinds, shares(net, list(kinds.values())), strict=True):
+        parts = shares(net, list(kinds.values())) if len(kinds) > 1 else [net]  # nearly always one kind
+        for kind_id, part in zip(kinds, parts, strict=True):
             sales[kind_id] = sales.get(kind_id, 0) + part
     return sales
 
