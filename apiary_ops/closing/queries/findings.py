@@ -40,7 +40,7 @@ def _findings(
     for key, one, other in differences(left, right):
         name, url = place(key)
         words = {"name": name, "left": shown(one), "right": shown(other)}
-        found.append(Finding(_("%(name)s: %(left)s on the left, %(right)s on the right.") % words, url))
+        found.append(Finding(_("%(name)s: %(left)s against %(right)s.") % words, url))
     return tuple(found)
 
 

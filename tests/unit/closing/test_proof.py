@@ -22,7 +22,7 @@ def test_sides_that_differ_do_not_agree():
 
 
 def test_two_errors_that_cancel_out_do_not_agree():
-    counted = proof(150_00, (Part("deposits held", 150_00),), (Finding("Order 2027-0001: 1 on the left.", "/x/"),))
+    counted = proof(150_00, (Part("deposits held", 150_00),), (Finding("Order 2027-0001: 1 against 2.", "/x/"),))
 
     assert counted.difference == 0
     assert not counted.agrees
