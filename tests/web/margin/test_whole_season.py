@@ -1,6 +1,10 @@
 """The margin page of a season with hand-overs."""
 
+from datetime import date
+
 from django.urls import reverse
+
+from apiary_ops.books.services import Posting, post_entry
 
 
 def page_of(client, tiny):
@@ -49,3 +53,21 @@ def test_the_page_asks_the_database_a_bounded_number_of_times(
 
     with django_assert_max_num_queries(24):
         client.get(reverse("margin:season"))
+
+
+def test_an_expense_that_no_nuc_explains_is_marked_where_it_stands(client, tiny, time_machine):
+    time_machine.move_to("2027-06-15 15:00+00:00")
+    post_entry(
+        source="manual:slip",
+        purpose="manual",
+        posted_on=date(2027, 6, 10),
+        season_id=tiny.season.pk,
+        memo="slip",
+        postings=[Posting("cost-of-nucs", 10_00), Posting("bank", -10_00)],
+        actor=tiny.owner,
+    )
+
+    page = page_of(client, tiny).text
+
+    assert "differs from what the nucs cost: see Close" in page
+    assert ">differs</span>" in page
