@@ -61,12 +61,19 @@ def pages() -> list[Page]:
 
 
 def nav_links(current: str, opens: Callable[[str], bool], *, is_main: bool) -> list[NavLink]:
-    """The links a user may open; the one whose app is open is current."""
+    """The links a user may open; the one that is open, or else the first of the app that is open, is current."""
+    here = _place_of(current)
     return [
-        NavLink(page.label, reverse(page.url_name), page.url_name.split(":")[0] == current.split(":")[0])
+        NavLink(page.label, reverse(page.url_name), page.url_name == here)
         for page in pages()
         if page.is_main is is_main and opens(page.url_name)
     ]
+
+
+def _place_of(current: str) -> str:
+    """The registered page that an open page belongs to; nothing for a page of no place."""
+    own = [page.url_name for page in pages() if page.url_name.split(":")[0] == current.split(":")[0]]
+    return current if current in own else next(iter(own), "")
 
 
 def register_search(url_name: str) -> None:

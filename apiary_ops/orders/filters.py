@@ -34,9 +34,17 @@ class OrderFilters(ListFilters):
         label=_("Deposit"), choices=queries.DEPOSIT_WORDS, empty_label=_("paid or not"), method="with_deposit"
     )
 
+    pickup_yard = django_filters.ModelChoiceFilter(
+        label=_("Collects at"),
+        queryset=lambda request: queries.pickup_yards(),
+        empty_label=_("anywhere"),
+        field_name="pickup_yard",
+        lookup_expr="exact",
+    )
+
     class Meta:
         model = Order
-        fields = ["text", "round", "kind", "state", "deposit"]
+        fields = ["text", "round", "kind", "state", "deposit", "pickup_yard"]
 
     def filter_queryset(self, rows: QuerySet[Order]) -> QuerySet[Order]:
         rows = super().filter_queryset(rows)

@@ -33,7 +33,7 @@ def orders(season_id: int) -> QuerySet[Order]:
     }
     return (
         Order.objects.filter(season_id=season_id)
-        .select_related("buyer", "pickup_yard")
+        .select_related("buyer")
         .prefetch_related(Prefetch("lines", Line.objects.select_related("kind", "round").order_by("id")))
         .annotate(
             nucs=Coalesce(Sum("lines__quantity", filter=standing), 0),

@@ -52,7 +52,6 @@ class OrderTable(LedgerTable):
     deposit = TextColumn(
         verbose_name=_("Deposit is"), accessor="pk", order_by=("deposit_complete_at", "deposit_due_on")
     )
-    pickup_yard = TextColumn(verbose_name=_("Collects at"), orderable=False)
 
     def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
         self.today = today

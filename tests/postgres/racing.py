@@ -11,9 +11,10 @@ from django.db import connection, transaction
 PATIENCE = 20.0  # seconds
 
 
-def race(first: Callable[[], Any], second: Callable[[], Any]) -> list[Any]:
+def race(first: Callable[[], Any], second: Callable[[], Any], *, then: Callable[[], Any] | None = None) -> list[Any]:
     """Run `first` and keep its transaction open until `second` waits for it; then let both end.
 
+    `then` runs in the first transaction while the second waits: what it needs must not be held by the second.
     Returns the outcome of each: what it returned, or what it raised.
     """
     first_done, go_on = Event(), Event()
@@ -24,6 +25,8 @@ def race(first: Callable[[], Any], second: Callable[[], Any]) -> list[Any]:
                 outcome = first()
                 first_done.set()
                 assert go_on.wait(PATIENCE)
+                if then is not None:
+                    then()
             return outcome
         finally:
             first_done.set()

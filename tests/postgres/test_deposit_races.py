@@ -10,9 +10,11 @@ from django.db import connection, transaction
 from apiary_ops.billing import queries, services
 from apiary_ops.billing.models import DepositMove, Invoice, Receipt
 from apiary_ops.books import queries as books
+from apiary_ops.business import stamps
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.orders import services as order_services
 from apiary_ops.orders.models import Order
+from apiary_ops.promise.services import promise_line
 from tests.factories.billing import open_books, order_of
 from tests.factories.orders import PriceFactory
 from tests.factories.people import UserFactory
@@ -77,6 +79,30 @@ def test_a_deposit_is_not_given_back_while_it_is_used_for_nucs(clerk):
 
     assert paper.deposit_cents == 7500
     assert isinstance(second, services.MoreThanHeld)
+
+
+def test_who_takes_money_waits_for_the_stamp_before_holding_the_order(clerk):
+    # Deciders hold the stamp and then lock orders: the other way round, each would wait for the other for ever.
+    order = order_of(2)
+    acts = [
+        lambda: take(order, clerk),
+        lambda: refund(order, clerk, 100),
+        lambda: invoice(order, clerk, "hand-over:1"),
+        lambda: order_services.move_line(line_id=order.lines.get().pk, to_state="waiting", actor=clerk),
+        lambda: promise_line(line_id=order.lines.get().pk, today=DAY, actor=clerk),
+        lambda: services.cancel_line(
+            line_id=order.lines.get().pk, on=DAY, at=datetime(2027, 1, 15, tzinfo=UTC), reason="", actor=clerk
+        ),
+    ]
+
+    for act in acts:
+        outcomes = race(
+            lambda: stamps.lock(order.season_id, ["orders"]),
+            act,
+            then=lambda: Order.objects.select_for_update(no_key=True, nowait=True).get(pk=order.pk),
+        )
+
+        assert not [outcome for outcome in outcomes if isinstance(outcome, BaseException)]
 
 
 def test_the_first_deposit_of_an_order_taken_by_two_clerks_makes_one_deposit(clerk):

@@ -17,7 +17,7 @@ from apiary_ops.orders import services as order_services
 from apiary_ops.orders.models import Order
 from apiary_ops.people.models import User
 
-from .money import ACCOUNTS, check_amount, in_words, lock_deposit, lock_order, order_subject, write_receipt
+from .money import ACCOUNTS, check_amount, in_words, lock_deposit, order_subject, write_receipt
 
 HELD = "deposits-held"
 
@@ -60,7 +60,7 @@ def take_deposit(
     """
     claimed = once.claim(once_key, "billing:deposit")
     check_amount(cents)
-    order = lock_order(order_id)
+    order = order_services.lock_order(order_id)
     deposit = lock_deposit(order)
     _refuse_too_large(order, deposit, cents, received_on)
     source = _next_source(order, deposit)
@@ -157,7 +157,7 @@ def keep_deposit(
 @transaction.atomic
 def settle_place(*, order_id: int, at: datetime) -> None:
     """Give an order its place in the queue, as of `at`, once what is held covers what its terms ask now."""
-    order = lock_order(order_id)
+    order = order_services.lock_order(order_id)
     stands = any(queries.left_to_deliver(order).values())
     if stands and order.deposit_complete_at is None and queries.deposit_covers(order):
         order_services.mark_deposit_complete(order_id=order.pk, at=at)
@@ -166,7 +166,7 @@ def settle_place(*, order_id: int, at: datetime) -> None:
 def _locked_with(order_id: int, cents: int) -> tuple[Order, Deposit]:
     """Order and deposit under lock, once the deposit is known to hold `cents`."""
     check_amount(cents)
-    order = lock_order(order_id)
+    order = order_services.lock_order(order_id)
     deposit = lock_deposit(order)
     if cents > deposit.held_cents:
         held = in_words(deposit.held_cents)

@@ -12,10 +12,11 @@ from apiary_ops.books.models import Entry
 from apiary_ops.business import queries as business_queries
 from apiary_ops.business.models import Business
 from apiary_ops.kernel.refusals import RuleBroken
+from apiary_ops.orders import services as order_services
 from apiary_ops.orders.models import Order
 from apiary_ops.people.models import User
 
-from .money import buyer_subject, lock_deposit, lock_order, order_subject, seller_as_printed
+from .money import buyer_subject, lock_deposit, order_subject, seller_as_printed
 
 
 class NothingToInvoice(RuleBroken):
@@ -50,7 +51,7 @@ def issue_invoice(
     Revenue and tax are posted on the day of supply. Raises NothingToInvoice, NotOnThisOrder, MoreThanOrdered,
     AlreadyInvoiced, NothingSetUp (no tax rate) and what the books refuse.
     """
-    order = lock_order(order_id)
+    order = order_services.lock_order(order_id)
     deposit = lock_deposit(order)
     _check(order, source, quantities)
     business = business_queries.business()

@@ -43,14 +43,6 @@ def order_subject(order: Order) -> str:
     return str(Ref("order", order.number))
 
 
-def lock_order(order_id: int) -> Order:
-    return (
-        Order.objects.select_for_update(no_key=True, of=("self",))
-        .select_related("terms", "season", "buyer")
-        .get(pk=order_id)
-    )
-
-
 def lock_deposit(order: Order) -> Deposit:
     """The deposit of a locked order, made if there is none, under its own lock."""
     Deposit.objects.get_or_create(order=order)

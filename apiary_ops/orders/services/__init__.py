@@ -9,6 +9,7 @@ from apiary_ops.orders.services.lines import (
     mark_deposit_complete,
     move_line,
 )
+from apiary_ops.orders.services.locks import lock_order
 from apiary_ops.orders.services.placing import (
     LineDraft,
     NoPrice,
@@ -48,6 +49,7 @@ __all__ = [
     "edit_buyer",
     "edit_order",
     "edit_round",
+    "lock_order",
     "mark_deposit_complete",
     "move_line",
     "open_round",

@@ -11,6 +11,8 @@ from apiary_ops.orders import compute
 from apiary_ops.orders.models import Line, Order
 from apiary_ops.people.models import User
 
+from .locks import lock_line, lock_order
+
 
 class LineCannotMove(RuleBroken):
     """A state that does not follow from the one the line is in."""
@@ -26,7 +28,7 @@ def cancel_line(*, line_id: int, on: date, reason: str, actor: User) -> Line:
 
     What was collected stays sold. The reason and the day go into the line's history. Raises NothingToCancel.
     """
-    order, line = _locked(line_id)
+    order, line = lock_line(line_id)
     if not line.may_be_cancelled:
         message = _("This line is %(state)s; there is nothing left to cancel.")
         raise NothingToCancel(message % {"state": line.get_state_display()})
@@ -39,7 +41,7 @@ def cancel_line(*, line_id: int, on: date, reason: str, actor: User) -> Line:
 @transaction.atomic
 def move_line(*, line_id: int, to_state: str, actor: User | None) -> Line:
     """Move a line along its state path (promise and pickups decide when). Raises LineCannotMove."""
-    order, line = _locked(line_id)
+    order, line = lock_line(line_id)
     if to_state not in Line.PATHS[line.state]:
         message = _("A line that is %(state)s cannot become %(to_state)s.")
         raise LineCannotMove(message % {"state": line.get_state_display(), "to_state": Line.State(to_state).label})
@@ -54,7 +56,7 @@ def move_line(*, line_id: int, to_state: str, actor: User | None) -> Line:
 @transaction.atomic
 def mark_deposit_complete(*, order_id: int, at: datetime) -> Order:
     """The instant that gives the order its place in every queue; an earlier one already there stands."""
-    order = Order.objects.select_for_update(no_key=True).get(pk=order_id)
+    order = lock_order(order_id)
     if order.deposit_complete_at is None:
         order.deposit_complete_at = at
         order.save(update_fields=["deposit_complete_at"])
@@ -65,19 +67,12 @@ def mark_deposit_complete(*, order_id: int, at: datetime) -> Order:
 @transaction.atomic
 def clear_deposit_complete(*, order_id: int) -> Order:
     """The order loses its place, because money went back that the terms still ask for."""
-    order = Order.objects.select_for_update(no_key=True).get(pk=order_id)
+    order = lock_order(order_id)
     if order.deposit_complete_at is not None:
         order.deposit_complete_at = None
         order.save(update_fields=["deposit_complete_at"])
         stamps.bump(order.season_id, "orders")
     return order
-
-
-def _locked(line_id: int) -> tuple[Order, Line]:
-    """The line under the lock of its order."""
-    order_id = Line.objects.values_list("order_id", flat=True).get(pk=line_id)
-    order = Order.objects.select_for_update(no_key=True).select_related(None).get(pk=order_id)
-    return order, Line.objects.select_for_update(no_key=True).get(pk=line_id)
 
 
 def _move(line: Line, to_state: str, actor: User | None, reason: str = "") -> None:

@@ -22,6 +22,8 @@ from apiary_ops.orders import compute, queries
 from apiary_ops.orders.models import Buyer, Line, Order, Round
 from apiary_ops.people.models import User
 
+from .locks import lock_order
+
 MOST_NUCS = 2000
 MOST_TRIES = 50
 
@@ -113,7 +115,7 @@ def place_order(
 @transaction.atomic
 def edit_order(*, order_id: int, version: int, changes: Mapping[str, Any], actor: User) -> Order:
     """Change where an order is collected and its notes. Raises StaleRecord."""
-    order = Order.objects.select_for_update(no_key=True).get(pk=order_id)
+    order = lock_order(order_id)
     sign(order, actor)
     if save_changes(order, version, dict(changes)):
         stamps.bump(order.season_id, "orders")

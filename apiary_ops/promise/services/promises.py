@@ -44,7 +44,7 @@ def promise_line(*, line_id: int, today: date, actor: User, override_reason: str
     With a reason the owner may promise beyond it. Raises LineNotOpen and OverrideNeedsOwner.
     """
     season_id = Line.objects.values_list("round__season_id", flat=True).get(pk=line_id)
-    stamps.lock(season_id, (AREA,))
+    stamps.lock(season_id, (AREA, "orders"))  # orders too: a promise bumps it, and stamps go before the order
     line = _locked(line_id)  # before any release: a cancellation holds the order and then changes the release
     rooms = {(row.round.pk, row.kind.pk): row for row in _refresh(season_id, today)}
     if line.state not in queries.OPEN:

@@ -156,6 +156,35 @@ def test_an_order_refunded_below_its_terms_loses_its_place(clerk):
     assert order.deposit_complete_at is None
 
 
+def test_after_a_part_was_delivered_only_the_rest_must_be_covered(clerk):
+    order = order_of(2)
+    take(order, 15000, clerk)
+    services.issue_invoice(
+        order_id=order.pk,
+        source="hand-over:1",
+        supplied_on=DAY,
+        issued_on=DAY,
+        quantities={order.lines.get().pk: 1},
+        actor=clerk,
+    )
+
+    standing = queries.deposit_standing(order, on=DAY)
+    refund(order, 1, clerk)
+    order.refresh_from_db()
+
+    assert (standing.held, standing.still_asked, standing.spare, standing.room) == (7500, 0, 0, 22000)
+    assert order.deposit_complete_at is None
+
+
+def test_a_part_paid_order_is_asked_for_what_its_coming_nucs_still_lack(clerk):
+    order = order_of(2)
+    take(order, 10000, clerk)
+
+    standing = queries.deposit_standing(order, on=DAY)
+
+    assert (standing.held, standing.still_asked, standing.spare, standing.room) == (10000, 5000, 0, 49000)
+
+
 def test_more_than_is_held_is_not_given_back(clerk):
     order = order_of(2)
     take(order, 15000, clerk)

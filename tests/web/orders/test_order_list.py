@@ -6,6 +6,7 @@ from django.urls import reverse
 from tests.factories.nucs import NucKindFactory
 from tests.factories.orders import BuyerFactory, LineFactory, OrderFactory, RoundFactory
 from tests.factories.people import UserFactory
+from tests.factories.yards import YardFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -59,7 +60,8 @@ def test_the_list_is_narrowed_by_round_kind_state_deposit_and_words(client, offi
         season=season, number="2027-0002", deposit_complete_at=datetime(2027, 1, 5, tzinfo=UTC), notes="two trips"
     )
     LineFactory(order=paid, state="promised")
-    late = OrderFactory(season=season, number="2027-0003", placed_on=date(2026, 11, 1))
+    yard = YardFactory(is_pickup_yard=True)
+    late = OrderFactory(season=season, number="2027-0003", placed_on=date(2026, 11, 1), pickup_yard=yard)
     LineFactory(order=late, state="cancelled")
     LineFactory(order=late, state="asked")
     numbers = ("2027-0001", "2027-0002", "2027-0003")
@@ -76,6 +78,7 @@ def test_the_list_is_narrowed_by_round_kind_state_deposit_and_words(client, offi
     assert shown(client, *numbers, text="cížek") == ["2027-0001"]
     assert shown(client, *numbers, text="0002") == ["2027-0002"]
     assert shown(client, *numbers, text="two trips") == ["2027-0002"]
+    assert shown(client, *numbers, pickup_yard=yard.pk) == ["2027-0003"]
 
 
 def test_totals_are_those_of_the_narrowed_list(client, office, on_sale):
@@ -107,7 +110,7 @@ def test_the_list_is_saved_as_a_file(client, office, on_sale):
     assert response["Content-Disposition"] == 'attachment; filename="orders-2027.csv"'
     rows = response.content.decode("utf-8-sig").splitlines()
     assert rows[1].startswith("2027-0042,2027-01-12,'=HYPERLINK(1),")
-    assert ",590.00,75.00,awaited," in rows[1]
+    assert ",590.00,75.00,awaited" in rows[1]
 
 
 def test_twenty_orders_ask_the_database_no_more_than_two(client, office, on_sale, django_assert_max_num_queries):

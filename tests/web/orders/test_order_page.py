@@ -69,6 +69,15 @@ def test_changes_of_lines_and_order_are_told_in_words(client, office, on_sale):
     assert ("Changed", "deposit asked", "150.00 CAD", "0.00 CAD") in told
 
 
+def test_ten_lines_ask_the_database_a_bounded_number_of_times(client, office, on_sale, django_assert_max_num_queries):
+    order = OrderFactory(season=on_sale.season)
+    for _ in range(10):
+        LineFactory(order=order)
+
+    with django_assert_max_num_queries(40):
+        client.get(reverse("orders:order", args=[order.number]))
+
+
 def test_an_unknown_number_is_not_found(client, office, on_sale):
     assert client.get(reverse("orders:order", args=["2027-9999"])).status_code == 404
 
