@@ -111,6 +111,7 @@ class LineRow(LedgerForm):
         required=False,
         min_value=1,
         max_value=2000,
+        error_messages=dict.fromkeys(("invalid", "min_value", "max_value"), _("Ask for 1 to 2,000 nucs.")),
         widget=forms.TextInput(attrs={"inputmode": "numeric", "class": "money", "maxlength": 5, "autocomplete": "off"}),
     )
     kind = forms.TypedChoiceField(label=_("Kind"), coerce=int)

@@ -34,6 +34,12 @@ def cents(value: int | None, currency: str) -> str:
 
 
 @register.filter
+def amount(value: int | None, currency: str) -> str:
+    """Whole cents as "1,234.50", where the currency stands beside."""
+    return "" if value is None else Money(value, currency).plain
+
+
+@register.filter
 def week(value: date | Week | None) -> str:
     """A day or a week as "week of 12 May"."""
     if value is None:

@@ -32,7 +32,7 @@ def test_the_order_page_shows_the_deposit_and_leads_to_taking_one(client, take):
     text = client.get(reverse("orders:order", args=[order.number])).text
 
     assert "Deposit and papers" in text
-    assert "100.00 CAD" in text
+    assert "100.00 CAD" in text  # the receipt
     assert "R2027-00001" in text
     for name in ("take-deposit", "refund-deposit"):
         assert page(name, order) in text

