@@ -6,6 +6,7 @@ from django.utils.formats import date_format
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext_lazy as _
+from django_tables2.utils import Accessor
 
 from apiary_ops.core.tables import (
     DateColumn,
@@ -75,7 +76,7 @@ class BatchNucTable(NucTable):
 
 
 class SplitDayTable(LedgerTable):
-    on = DateColumn(verbose_name=_("Day"), linkify=("nucs:split-day", ["pk"]))
+    on = DateColumn(verbose_name=_("Day"), linkify=("nucs:split-day", [Accessor("pk")]))
     yard = TextColumn(verbose_name=_("Yard"), accessor="yard__name")
     state_word = StateColumn(verbose_name=_("State"), tones="state_tone", orderable=False)
     batch_count = NumberColumn(verbose_name=_("Batches"))
@@ -95,7 +96,9 @@ class BatchTable(LedgerTable):
 class DonationTable(LedgerTable):
     """What each colony gave on one day."""
 
-    colony = TextColumn(verbose_name=_("Colony"), accessor="colony__tag", orderable=False)
+    colony = LinkColumn(
+        verbose_name=_("Colony"), accessor="colony__tag", url_name="yards:colony", key="colony__tag", orderable=False
+    )
     bees_frames = NumberColumn(verbose_name=_("Frames of bees"), orderable=False)
     brood_frames = NumberColumn(verbose_name=_("Frames of brood"), orderable=False)
 
