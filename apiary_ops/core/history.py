@@ -80,6 +80,8 @@ def _shown(field: Any, value: Any, currency: str) -> str:
         return ""
     if field.name.endswith(MONEY):
         return str(Money(value, currency))
+    if isinstance(value, date):
+        return date_format(localtime(value) if isinstance(value, datetime) else value, "D j M Y")
     if isinstance(value, bool):
         return _("yes") if value else _("no")
     if isinstance(value, datetime):

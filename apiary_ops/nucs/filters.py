@@ -1,8 +1,4 @@
-from datetime import date
-from typing import Any
-
 import django_filters
-from django import forms
 from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
@@ -34,7 +30,12 @@ class NucFilters(ListFilters):
         lookup_expr="exact",
     )
     batch = django_filters.NumberFilter(label=_("Batch"), field_name="batch", lookup_expr="exact")
-    ready = django_filters.BooleanFilter(label=_("Ready today"), widget=forms.CheckboxInput, method="ready_today")
+    ready = django_filters.ChoiceFilter(
+        label=_("Ready"),
+        choices=[("today", _("ready today")), ("over", _("kept too long"))],
+        empty_label=_("ready or not"),
+        method="by_readiness",
+    )
 
     class Meta:
         model = Nuc
@@ -43,9 +44,7 @@ class NucFilters(ListFilters):
     def in_state(self, rows: QuerySet[Nuc], name: str, state: str) -> QuerySet[Nuc]:
         return rows.filter(state__in=Nuc.LIVE_STATES if state == "live" else [state])
 
-    def ready_today(self, rows: QuerySet[Nuc], name: str, wanted: bool) -> QuerySet[Nuc]:
-        if not wanted:
-            return rows
-        today: date = self.request.today
-        season: Any = self.request.season
-        return rows.filter(pk__in=queries.ready_nucs(season.pk, on=today).order_by().values("pk"))
+    def by_readiness(self, rows: QuerySet[Nuc], name: str, wanted: str) -> QuerySet[Nuc]:
+        today, season = self.request.today, self.request.season
+        found = queries.kept_too_long(season.pk, today) if wanted == "over" else queries.ready_nucs(season.pk, on=today)
+        return rows.filter(pk__in=found.order_by().values("pk"))

@@ -63,8 +63,8 @@ class NucKind(Versioned):
 
     @property
     def make_up_words(self) -> str:
-        """What one takes on split day: "2½ frames of bees, 2 of brood, 1 of food, 2 drawn combs"."""
-        words = _("%(bees)s frames of bees, %(brood)s of brood, %(food)s of food, %(combs)s drawn combs")
+        """What one takes on split day: "2½ frames of bees, 2 of brood, 1 of food, 2 of drawn comb"."""
+        words = _("%(bees)s frames of bees, %(brood)s of brood, %(food)s of food, %(combs)s of drawn comb")
         return str(words) % {
             "bees": frames_text(self.make_up_bees),
             "brood": frames_text(self.make_up_brood),

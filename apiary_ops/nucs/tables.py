@@ -33,7 +33,9 @@ class NucTable(LedgerTable):
     queened_on = DateColumn(verbose_name=_("Queen in"))
     state = StateColumn(verbose_name=_("State"), tones="state_tone")
     ready_on = LedgerColumn(verbose_name=_("Ready"), empty_values=())
-    collect_by = LedgerColumn(verbose_name=_("Collect by"), empty_values=(), orderable=False)
+    collect_by = LedgerColumn(
+        verbose_name=_("Collect by"), empty_values=(), orderable=False, attrs={"cell": {"class": "date"}}
+    )
 
     def __init__(self, *args: Any, today: date, held_yards: Mapping[int, str], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -59,7 +61,7 @@ class NucTable(LedgerTable):
 
 
 class BatchNucTable(NucTable):
-    """The nucs of one batch, with what each lacks; give `missing` by pk."""
+    """The nucs of one batch, with what each lacks; give its words by pk."""
 
     missing = LedgerColumn(verbose_name=_("What is missing"), empty_values=(), orderable=False)
 
@@ -67,12 +69,12 @@ class BatchNucTable(NucTable):
         exclude = ("kind", "yard", "batch", "queened_on")
         sequence = ("number", "state", "ready_on", "missing", "collect_by")
 
-    def __init__(self, *args: Any, missing: Mapping[int, tuple[str, ...]], **kwargs: Any) -> None:
+    def __init__(self, *args: Any, missing: Mapping[int, str], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.missing_of = missing
 
     def render_missing(self, record: Nuc) -> str:
-        return ", ".join(self.missing_of.get(record.pk, ()))
+        return self.missing_of.get(record.pk, "")
 
 
 class SplitDayTable(LedgerTable):

@@ -85,7 +85,9 @@ class PostingTable(LedgerTable):
     """What a lot posted."""
 
     posted_on = DateColumn(verbose_name=_("Day"), accessor="entry__posted_on", orderable=False)
-    memo = TextColumn(verbose_name=_("What"), accessor="entry__memo", orderable=False)
+    memo = LinkColumn(
+        verbose_name=_("What"), accessor="entry__memo", url_name="books:entry", key="entry_id", orderable=False
+    )
     account = TextColumn(verbose_name=_("Account"), accessor="account__name", orderable=False)
     debit_cents = MoneyColumn(verbose_name=_("Debit"), orderable=False)
     credit_cents = MoneyColumn(verbose_name=_("Credit"), orderable=False)

@@ -45,7 +45,9 @@ def overview(request: HttpRequest) -> HttpResponse:
     season = request.season
     orders = queries.queen_orders(season.pk)
     context = {
-        "bank": tables.BankTable(queries.bank(season.pk, request.today)),
+        "bank": table_for(
+            request, tables.BankTable, queries.bank(season.pk, request.today), prefix="bank-", per_page=None
+        ),
         "orders": table_for(
             request,
             tables.QueenOrderTable,
@@ -90,7 +92,7 @@ def add_order(request: HttpRequest) -> HttpResponse:
 @require_safe
 def order_page(request: HttpRequest, pk: int) -> HttpResponse:
     order = get_object_or_404(queries.queen_order(pk))
-    lots = tables.LotTable(queries.lots_of(order), exclude=("breeder",))
+    lots = tables.LotTable(queries.lots_of(order), exclude=("breeder",), orderable=False)
     currency = request.business.currency if request.user.sees_prices else ""
     context = {"order": order, "lots": lots, "history": history_rows(order, currency=currency)}
     return render(request, "queens/order.html", context)

@@ -9,6 +9,7 @@ from typing import Any
 # A worker emerges 21 days after her egg (Winston 1987 p. 50). From 21 days after the last egg of another queen, all
 # brood is of the queen supplied, as a published buyers' standard asks (Richmond & District BKA).
 OWN_BROOD_DAYS = 21
+NOT_LOOKED = "not looked"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,16 @@ class Readiness:
     collect_by: date | None
     items: tuple[Item, ...]
 
+    @property
+    def missing_words(self) -> str:
+        """What is missing in one line: what was seen and falls short, then what nobody looked at."""
+        unseen = [item.label for item in self.items if item.have == NOT_LOOKED]
+        if unseen and not any(item.seen_on for item in self.items):
+            return "nothing looked at yet"
+        short = [item.missing for item in self.items if item.missing and item.have != NOT_LOOKED]
+        said = [", ".join(short)] if short else []
+        return "; ".join([*said, f"not looked at: {', '.join(unseen)}"] if unseen else said)
+
 
 def readiness(standard: Standard, seen: Sequence[Seen], on: date, *, last_foreign_egg_on: date) -> Readiness:
     """Judge a nuc on a day by its checks up to that day, in any order of `seen`.
@@ -126,7 +137,7 @@ def _item(clause: _Clause, known: Sequence[Seen]) -> Item:
         if value is not None:
             have, missing = clause.judge(value)
             return Item(clause.label, clause.need, have, check.on, missing)
-    return Item(clause.label, clause.need, "not looked", None, clause.unseen)
+    return Item(clause.label, clause.need, NOT_LOOKED, None, clause.unseen)
 
 
 def _clauses(standard: Standard) -> list[_Clause]:

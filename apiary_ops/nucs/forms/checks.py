@@ -3,6 +3,7 @@ from datetime import date
 from typing import Any
 
 from django import forms
+from django.forms.boundfield import BoundField
 from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.core.fields import DayField
@@ -53,12 +54,15 @@ class SeenOfNuc(Seen):
     """A row of the sheet: ticked, it takes what is the same for all where it says nothing else."""
 
     looked = forms.BooleanField(label=_("Looked at"), required=False)
-    field_order = ["looked"]
 
     def __init__(self, *args: Any, nuc: Nuc, **kwargs: Any) -> None:
         super().__init__(*args, frames=nuc.kind.frames, **kwargs)
         self.nuc = nuc
-        self.order_fields(["looked"])
+
+    @property
+    def seen_fields(self) -> list[BoundField]:
+        """The fields beside the tick."""
+        return [field for field in self.visible_fields() if field.name != "looked"]
 
     def draft(self, same: dict[str, Any]) -> CheckDraft | None:
         """What was recorded of this nuc, or nothing."""

@@ -5,6 +5,7 @@ from .days import (
     Donor,
     batch_in_full,
     batches,
+    batches_of,
     donations,
     donations_of,
     donors,
@@ -17,6 +18,7 @@ from .days import (
 from .holds import held_colonies, held_yards
 from .nucs import (
     checks_of,
+    kept_too_long,
     kind,
     kinds,
     nuc_in_full,
@@ -36,6 +38,7 @@ __all__ = [
     "SupplyRow",
     "batch_in_full",
     "batches",
+    "batches_of",
     "checks_of",
     "donations",
     "donations_of",
@@ -45,6 +48,7 @@ __all__ = [
     "given_on",
     "held_colonies",
     "held_yards",
+    "kept_too_long",
     "kind",
     "kinds",
     "nuc_in_full",

@@ -40,6 +40,11 @@ def batches(season_id: int) -> QuerySet[Batch]:
     return rows.order_by("made_on", "id")
 
 
+def batches_of(split_day_id: int) -> QuerySet[Batch]:
+    """The batches of one split day, in the order they were made."""
+    return Batch.objects.filter(split_day_id=split_day_id).select_related("kind", "stands_at", "lot").order_by("id")
+
+
 def batch_in_full(pk: int) -> QuerySet[Batch]:
     """One batch with its kind, lot, yard and split day, for get_object_or_404."""
     return Batch.objects.filter(pk=pk).select_related(

@@ -1,6 +1,6 @@
-from datetime import date
+from datetime import date, timedelta
 
-from django.db.models import Count, QuerySet
+from django.db.models import Count, Q, QuerySet
 
 from apiary_ops.nucs.compute import Frames
 from apiary_ops.nucs.models import Check, Nuc, NucKind
@@ -62,6 +62,15 @@ def ready_nucs(
     if on is not None:
         rows = rows.filter(ready_on__lte=on).exclude(yard_id__in=held_yards(on))
     return rows.select_related("kind", "yard", "batch").order_by("ready_on", "number")
+
+
+def kept_too_long(season_id: int, today: date) -> QuerySet[Nuc]:
+    """Ready nucs in hand whose collect-by day has passed, held or not."""
+    rows = Nuc.objects.filter(season_id=season_id, state=Nuc.State.LAYING, ready_on__isnull=False)
+    late = Q(pk__in=[])
+    for kind in kinds():
+        late |= Q(kind=kind, ready_on__lt=today - timedelta(days=kind.keeps_days))
+    return rows.filter(late).select_related("kind", "yard", "batch").order_by("ready_on", "number")
 
 
 def state_counts(season_id: int) -> dict[str, int]:

@@ -69,7 +69,7 @@ def batch_page(request: HttpRequest, pk: int) -> HttpResponse:
         per_page=None,
         today=request.today,
         held_yards=held,
-        missing={nuc_pk: found.missing for nuc_pk, found in judged.items()},
+        missing={nuc_pk: found.missing_words for nuc_pk, found in judged.items()},
     )
     context = {
         "batch": batch,

@@ -45,8 +45,8 @@ def split_day_page(request: HttpRequest, pk: int) -> HttpResponse:
     context = {
         "day": day,
         "hold": queries.held_yards(max(day.on, request.today)).get(day.yard_id, ""),
-        "donations": tables.DonationTable(queries.donations_of(pk)),
-        "batches": tables.BatchTable(queries.batches(day.season_id).filter(split_day=day)),
+        "donations": tables.DonationTable(queries.donations_of(pk), orderable=False),
+        "batches": tables.BatchTable(queries.batches_of(pk), orderable=False),
         "given": queries.given_on(pk),
         "left": queries.frames_left(pk),
     }

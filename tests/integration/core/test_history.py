@@ -1,5 +1,7 @@
 """The history of a record, in the words people chose."""
 
+from datetime import date
+
 import pytest
 
 from apiary_ops.core.history import Change, history_rows, sign
@@ -47,3 +49,11 @@ def test_money_is_shown_only_where_the_currency_is_given():
         ("price each", "48.00 CAD", "50.50 CAD"),
     ]
     assert [change.label for change in plain] == ["queens"]
+
+
+def test_days_are_shown_with_their_weekday():
+    colony = ColonyFactory(started_on=date(2026, 6, 1))
+    colony.started_on = date(2026, 6, 2)
+    colony.save()
+
+    assert history_rows(colony)[0].changes == (Change("started on", "Mon 1 Jun 2026", "Tue 2 Jun 2026"),)

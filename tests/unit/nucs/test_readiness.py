@@ -143,3 +143,13 @@ def test_a_ready_nuc_was_seen_good_and_is_old_enough(seen, on):
 @given(st.lists(st.sampled_from([GOOD, Seen(date(2027, 6, 4), queen_cells=True), Seen(date(2027, 6, 8))])), a_day)
 def test_the_order_in_which_looks_arrive_does_not_matter(seen, on):
     assert judge(*seen, on=on) == judge(*reversed(seen), on=on)
+
+
+def test_what_is_missing_is_said_in_one_line_with_what_was_seen_first():
+    assert judge(Seen(date(2027, 6, 1), queen="missing", covered_halves=5)).missing_words == (
+        "queen missing, 2½ of 4 frames covered; not looked at: own sealed brood, frames with brood, frames of food,"
+        " queen cells, brood disease"
+    )
+    assert judge().missing_words == "nothing looked at yet"
+    assert judge(replace(GOOD, covered_halves=7)).missing_words == "3½ of 4 frames covered"
+    assert judge(GOOD).missing_words == ""

@@ -334,7 +334,7 @@ def test_kinds_are_shown_with_recipe_and_standard(client, crew):
 
     response = client.get(reverse("nucs:kind-list"))
 
-    assert "2½ frames of bees, 2 of brood, 1 of food, 2 drawn combs" in response.text
+    assert "2½ frames of bees, 2 of brood, 1 of food, 2 of drawn comb" in response.text
     assert "4 frames covered, 3 with brood, 1 of food" in response.text
     assert reverse("nucs:kind-edit", args=["spring-5"]) not in response.text
 

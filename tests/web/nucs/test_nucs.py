@@ -79,7 +79,8 @@ def test_the_list_says_how_each_nuc_stands_and_until_when_it_keeps(client, crew)
         ("?state=laying", ["1"]),
         ("?state=live", ["1", "2"]),
         ("?state=lost", ["3"]),
-        ("?ready=on", ["1"]),
+        ("?ready=today", ["1"]),
+        ("?ready=over", []),
         ("?sort=-number", ["3", "2", "1"]),
     ],
 )
@@ -247,3 +248,14 @@ def test_a_second_hold_is_refused_with_the_first_reason(client, crew):
 
     assert response.status_code == 422
     assert "already on hold: spotty brood" in response.text
+
+
+def test_a_nuc_kept_too_long_is_found(client, crew, settings):
+    nuc = made_batch(1).nucs.get()
+    check(nuc, crew)
+    settings.PRETENDED_TODAY = date(2027, 6, 12)
+
+    response = client.get(reverse("nucs:list") + "?ready=over")
+
+    assert "kept too long" in response.text
+    assert [row[0] for row in list(response.context["table"].rows_as_text())[1:]] == ["1"]
