@@ -7,9 +7,12 @@ class AllocationConfig(AppConfig):
     label = "allocation"
 
     def ready(self) -> None:
-        from apiary_ops.core import guards, shell
+        from apiary_ops.core import guards, panels, shell
 
         from .guards import GUARDS
+        from .panels import bound_to, places_of_order
 
         guards.register(GUARDS)
+        panels.register("order", places_of_order)
+        panels.register("nuc", bound_to)
         shell.register_page(70, _("Allocation"), "allocation:plan")

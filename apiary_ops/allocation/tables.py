@@ -8,7 +8,13 @@ FIRM = {"td": {"class": "firm"}}
 class PlanTable(LedgerTable):
     caption = _("Every line, in the order it is served")
 
-    order = TextColumn(verbose_name=_("Order"), accessor="line__order__number", attrs=FIRM)
+    order = LinkColumn(
+        verbose_name=_("Order"),
+        accessor="line__order__number",
+        url_name="orders:order",
+        key="line__order__number",
+        attrs=FIRM,
+    )
     buyer = TextColumn(verbose_name=_("Buyer"), accessor="line__order__buyer__name")
     kind = TextColumn(verbose_name=_("Kind"), accessor="line__kind__name")
     asked = NumberColumn(verbose_name=_("Owed"))
@@ -23,7 +29,13 @@ class PlanTable(LedgerTable):
 class ChangeTable(LedgerTable):
     caption = _("What it changes against the plan that stands")
 
-    order = TextColumn(verbose_name=_("Order"), accessor="line__order__number", attrs=FIRM)
+    order = LinkColumn(
+        verbose_name=_("Order"),
+        accessor="line__order__number",
+        url_name="orders:order",
+        key="line__order__number",
+        attrs=FIRM,
+    )
     buyer = TextColumn(verbose_name=_("Buyer"), accessor="line__order__buyer__name")
     change = StateColumn(verbose_name=_("What"), accessor="change_word", tones="change_tone")
     given_before = TextColumn(verbose_name=_("Stands now"), orderable=False)
@@ -48,7 +60,13 @@ class WeekTable(LedgerTable):
 class PinTable(LedgerTable):
     caption = _("Places fixed by hand: the plan gives these first")
 
-    order = TextColumn(verbose_name=_("Order"), accessor="line__order__number", attrs=FIRM)
+    order = LinkColumn(
+        verbose_name=_("Order"),
+        accessor="line__order__number",
+        url_name="orders:order",
+        key="line__order__number",
+        attrs=FIRM,
+    )
     buyer = TextColumn(verbose_name=_("Buyer"), accessor="line__order__buyer__name")
     quantity = NumberColumn(verbose_name=_("Nucs"), accessor="line__outstanding", orderable=False)
     week = TextColumn(verbose_name=_("Week"), accessor="label", order_by="week", attrs=FIRM)

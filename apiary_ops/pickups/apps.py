@@ -7,9 +7,12 @@ class PickupsConfig(AppConfig):
     label = "pickups"
 
     def ready(self) -> None:
-        from apiary_ops.core import guards, shell
+        from apiary_ops.core import guards, panels, shell
 
         from .guards import GUARDS
+        from .panels import handed_over_with, pickups_of_order
 
         guards.register(GUARDS)
+        panels.register("order", pickups_of_order)
+        panels.register("nuc", handed_over_with)
         shell.register_page(80, _("Pickups"), "pickups:day-list")

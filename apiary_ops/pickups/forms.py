@@ -138,7 +138,8 @@ class NucsByLine(LedgerForm):
             ticked = {str(value) for value in field.value() or ()}
             pairs = list(zip(row.choices, field.subwidgets, strict=True))
             first = [pair for pair in pairs if pair[0].is_suggested or str(pair[0].nuc.pk) in ticked]
-            yield {"row": row, "field": field, "first": first, "others": [pair for pair in pairs if pair not in first]}
+            others = [pair for pair in pairs if pair not in first and not pair[0].is_for_another_line]
+            yield {"row": row, "field": field, "first": first, "others": others}
 
     @property
     def nucs(self):

@@ -45,7 +45,9 @@ class BookingTable(LedgerTable):
 class OrderToBookTable(LedgerTable):
     caption = _("Orders that nucs are owed on")
 
-    order = TextColumn(verbose_name=_("Order"), accessor="number", attrs=FIRM, orderable=False)
+    order = LinkColumn(
+        verbose_name=_("Order"), accessor="number", url_name="orders:order", key="number", attrs=FIRM, orderable=False
+    )
     buyer = TextColumn(verbose_name=_("Buyer"), accessor="buyer__name", orderable=False)
     phone = TextColumn(verbose_name=_("Telephone"), accessor="buyer__phone", attrs=FIRM, orderable=False)
     yard = TextColumn(

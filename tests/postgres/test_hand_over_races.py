@@ -8,7 +8,9 @@ import pytest
 from apiary_ops.allocation import services as allocation
 from apiary_ops.allocation.models import Binding, Plan
 from apiary_ops.billing.models import Invoice, Receipt
+from apiary_ops.business import stamps
 from apiary_ops.orders import services as order_services
+from apiary_ops.orders.models import Order
 from apiary_ops.pickups import services
 from apiary_ops.pickups.models import Booking, HandedNuc, HandOver
 from tests.factories.allocation import NOW, TODAY, owed, ready
@@ -65,6 +67,20 @@ def test_one_form_sent_by_two_phones_at_once_is_carried_out_once(hand):
 
     assert first == second
     assert (HandOver.objects.count(), Invoice.objects.count(), Receipt.objects.count()) == (1, 1, 1)
+
+
+def test_a_hand_over_waits_at_the_stamps_before_it_takes_its_order(hand):
+    """Whoever writes an order locks its stamp first: the order must be free for them while the hand-over waits."""
+    order, nucs = ready_order(1)
+
+    locked, done = race(
+        lambda: stamps.lock(order.season_id, ("orders",)),
+        lambda: hand_over(order, nucs, hand),
+        then=lambda: Order.objects.select_for_update(no_key=True, nowait=True).get(pk=order.pk),
+    )
+
+    assert list(locked) == ["orders"]
+    assert isinstance(done, HandOver)
 
 
 def test_two_hands_at_once_number_their_invoices_without_a_gap(hand):

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from apiary_ops.allocation import queries as allocation_queries
 from apiary_ops.allocation.models import Binding
+from apiary_ops.orders.models import Order
 from apiary_ops.pickups.models import Booking, PickupDay
 
 from .owed import Expected, expected
@@ -54,6 +55,11 @@ def _in_full() -> QuerySet[Booking]:
 def booking_in_full(season_id: int) -> QuerySet[Booking]:
     """The bookings of a season with order, buyer, window and lines, for get_object_or_404."""
     return _in_full().filter(window__day__season_id=season_id)
+
+
+def bookings_of(order: Order) -> QuerySet[Booking]:
+    """Every booking of an order, latest first."""
+    return _in_full().filter(order=order).order_by("-id")
 
 
 def rows_of_days(days: Iterable[PickupDay], *, on: date) -> list[BookingRow]:

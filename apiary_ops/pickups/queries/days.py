@@ -1,9 +1,11 @@
 from datetime import date
 
-from django.db.models import Count, F, OuterRef, QuerySet, Subquery, Sum
+from django.db.models import Count, Exists, F, OuterRef, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
 from apiary_ops.pickups.models import Booking, PickupDay, Window
+
+MOST_DAYS = 4
 
 
 def days(season_id: int) -> QuerySet[PickupDay]:
@@ -35,6 +37,13 @@ def day_in_full(season_id: int) -> QuerySet[PickupDay]:
 def windows_of(day: PickupDay) -> QuerySet[Window]:
     """The windows of a day by their start, each with its `free` places."""
     return Window.objects.filter(day=day).annotate(free=F("places") - F("booked")).order_by("starts_at", "id")
+
+
+def days_to_book(season_id: int, from_day: date) -> QuerySet[PickupDay]:
+    """The next days with a place free, from a day on."""
+    free = Window.objects.filter(day=OuterRef("pk"), booked__lt=F("places"))
+    rows = PickupDay.objects.filter(season_id=season_id, on__gte=from_day, closed_at__isnull=True).filter(Exists(free))
+    return rows.select_related("yard").order_by("on", "id")[:MOST_DAYS]
 
 
 def free_windows(season_id: int, from_day: date) -> QuerySet[Window]:

@@ -9,7 +9,7 @@ from apiary_ops.nucs import queries as nuc_queries
 from apiary_ops.nucs.models import Nuc
 from apiary_ops.orders import queries as order_queries
 from apiary_ops.orders.models import Line, Order
-from apiary_ops.pickups.models import Booking, HandOver
+from apiary_ops.pickups.models import Booking, HandedNuc, HandOver
 
 from .bookings import booking_in_full
 
@@ -23,6 +23,7 @@ class NucChoice:
     nuc: Nuc
     is_bound: bool
     is_suggested: bool
+    is_for_another_line: bool  # suggested there
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +60,11 @@ def open_booking(order: Order, on: date) -> Booking | None:
     return rows.filter(window__day__on=on).first()
 
 
+def is_owed(order: Order) -> bool:
+    """Whether nucs are still owed on an order."""
+    return allocation_queries.takers(order.season_id).filter(order=order).exists()
+
+
 def line_choices(order: Order, *, on: date, booking: Booking | None, yard_id: int | None) -> list[LineChoice]:
     """For each line owed nucs, the nucs that may leave on a day: bound ones first, then the oldest ready.
 
@@ -69,20 +75,22 @@ def line_choices(order: Order, *, on: date, booking: Booking | None, yard_id: in
     booked = {row.line_id: row.quantity for row in booking.lines.all()} if booking else {}
     ready = list(nuc_queries.ready_nucs(order.season_id, on=on))
     bound = {binding.nuc_id: binding for binding in _living(ready)}
-    suggested: set[int] = set()
-    rows = []
+    wanted = {line.pk: min(booked.get(line.pk, 0), line.outstanding) if booking else line.outstanding for line in lines}
+    fitting = {line.pk: _fitting(line, ready, bound, yard_id) for line in lines}
+    picked: dict[int, int] = {}  # nuc to line
     for line in lines:
-        wanted = min(booked.get(line.pk, 0), line.outstanding) if booking else line.outstanding
-        fitting = _fitting(line, ready, bound, yard_id)
-        picked = [
-            nuc.pk
-            for nuc in fitting
-            if nuc.pk not in suggested and (nuc.pk in bound or not _is_elsewhere(nuc, yard_id))
-        ][:wanted]
-        suggested.update(picked)
-        choices = tuple(NucChoice(nuc, nuc.pk in bound, nuc.pk in picked) for nuc in fitting)
-        rows.append(LineChoice(line, wanted, choices))
-    return rows
+        free = [nuc for nuc in fitting[line.pk] if nuc.pk in bound or not _is_elsewhere(nuc, yard_id)]
+        own = [nuc.pk for nuc in free if nuc.pk not in picked]
+        picked.update(dict.fromkeys(own[: wanted[line.pk]], line.pk))
+    return [
+        LineChoice(line, wanted[line.pk], tuple(_choice(nuc, line, bound, picked) for nuc in fitting[line.pk]))
+        for line in lines
+    ]
+
+
+def _choice(nuc: Nuc, line: Line, bound: dict[int, Binding], picked: dict[int, int]) -> NucChoice:
+    taken = picked.get(nuc.pk)
+    return NucChoice(nuc, nuc.pk in bound, taken == line.pk, taken not in (None, line.pk))
 
 
 def _living(ready: list[Nuc]) -> list[Binding]:
@@ -125,4 +133,9 @@ def hand_over_in_full(season_id: int) -> QuerySet[HandOver]:
 
 def hand_overs_of(order: Order) -> QuerySet[HandOver]:
     """What an order collected, latest first."""
-    return HandOver.objects.filter(order=order).select_related("invoice").prefetch_related("nucs__nuc").order_by("-at")
+    return HandOver.objects.filter(order=order).select_related("invoice").order_by("-at", "-id")
+
+
+def handed(nuc: Nuc) -> HandedNuc | None:
+    """The hand-over a nuc left with."""
+    return HandedNuc.objects.filter(nuc=nuc).select_related("hand_over__order__buyer").first()

@@ -20,6 +20,7 @@ from .hand_overs import (
     NobodyTakesThem,
     NothingToHandOver,
     NucAlreadyHandedOver,
+    PaidTooMuch,
     hand_over,
 )
 from .numbers import choose_nucs
@@ -38,6 +39,7 @@ __all__ = [
     "NothingToHandOver",
     "NucAlreadyHandedOver",
     "OutsideSeason",
+    "PaidTooMuch",
     "WindowDraft",
     "WindowFull",
     "WindowsOverlap",

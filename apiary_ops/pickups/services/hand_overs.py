@@ -12,6 +12,7 @@ from apiary_ops.allocation import services as allocation
 from apiary_ops.billing import services as billing
 from apiary_ops.billing.models import Deposit, Invoice
 from apiary_ops.business import stamps
+from apiary_ops.kernel.money import Money
 from apiary_ops.kernel.ref import Ref
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.nucs import services as nuc_services
@@ -41,6 +42,10 @@ class NucAlreadyHandedOver(RuleBroken):
     """A nuc that has left with somebody."""
 
 
+class PaidTooMuch(RuleBroken):
+    """More money than the nucs that leave still ask."""
+
+
 class KeyUsedElsewhere(RuleBroken):
     """A form that was sent before for another order."""
 
@@ -62,9 +67,9 @@ def hand_over(
 
     `nucs` are pairs (nuc, order line); those not bound yet are bound now. `payment_cents` may be less than the invoice
     asks (the rest stays owed), not more; `method` is how it was paid. Sent again with the same `once_key` it returns
-    the hand-over already made. Raises what the parts refuse: NucAlreadyHandedOver here; NucNotFit, WrongKind,
-    NucAlreadyGiven, NotPromised, MoreThanOwed (allocation); NucNotReady, NucOnHold (nucs); MoreThanOwed (billing);
-    NoPeriod, PeriodLocked (books).
+    the hand-over already made. Raises what stands above, and what the parts refuse: NucNotFit, WrongKind,
+    NucAlreadyGiven, NotPromised, MoreThanOwed (allocation); NucNotReady, NucOnHold (nucs); NoPeriod, PeriodLocked
+    (books).
     """
     season_id = Order.objects.values_list("season_id", flat=True).get(pk=order_id)
     stamps.lock(season_id, AREAS)
@@ -126,7 +131,7 @@ def _refuse(order: Order, nucs: Sequence[tuple[int, int]], taken_by_name: str) -
         raise NobodyTakesThem(_("Write down who takes the nucs."))
     nuc_ids = {nuc_id for nuc_id, _line in nucs}
     if len(nuc_ids) != len(nucs):
-        raise AnotherOrder(_("A nuc is ticked twice. Tick each once."))
+        raise AnotherOrder(_("A nuc is ticked on two lines. Tick it on one of them."))
     own = set(Line.objects.filter(order=order).values_list("pk", flat=True))
     if any(line_id not in own for _nuc, line_id in nucs):
         raise AnotherOrder(_("A nuc is put on a line of another order. Open the hand-over again."))
@@ -184,6 +189,9 @@ def _invoice(
         quantities={line_id: len(nuc_ids) for line_id, nuc_ids in by_line.items()},
         actor=actor,
     )
+    if payment_cents > invoice.owed_cents:
+        asked = Money(invoice.owed_cents, invoice.currency)
+        raise PaidTooMuch(_("These nucs ask only %(asked)s now. Enter that or less.") % {"asked": asked})
     if payment_cents:
         billing.take_balance(invoice_id=invoice.pk, cents=payment_cents, received_on=on, method=method, actor=actor)
         invoice.refresh_from_db(fields=["paid_cents"])

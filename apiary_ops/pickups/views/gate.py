@@ -1,8 +1,8 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.billing import queries as billing_queries
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.pickups import forms, queries, services
 
@@ -47,6 +47,8 @@ def hand_over(request: HttpRequest, number: str) -> HttpResponse:
                 at=request.now,
                 actor=request.user,
             )
+        except services.PaidTooMuch as refusal:
+            form.add_error("payment", str(refusal))
         except RuleBroken as refusal:
             form.add_error(None, str(refusal))
         else:
@@ -81,4 +83,5 @@ def _suggested(rows) -> dict[int, int]:
 def handed_over(request: HttpRequest, pk: int) -> HttpResponse:
     done = get_object_or_404(queries.hand_over_in_full(request.season.pk), pk=pk)
     numbers = ", ".join(str(row.nuc) for row in sorted(done.nucs.all(), key=lambda row: row.nuc.number))
-    return render(request, "pickups/handed.html", {"done": done, "numbers": numbers, "title": _("Handed over")})
+    context = {"done": done, "numbers": numbers, "payments": billing_queries.payments_of(done.invoice)}
+    return render(request, "pickups/handed.html", context)

@@ -193,10 +193,10 @@ def test_nothing_needs_to_be_paid_at_the_gate(hand):
 def test_more_than_is_owed_is_refused_and_leaves_nothing(hand):
     order, nucs = ready_order(2)
 
-    with pytest.raises(billing.MoreThanOwed) as refusal:
+    with pytest.raises(services.PaidTooMuch) as refusal:
         hand_over(order, nucs, hand, payment_cents=59001)
 
-    assert str(refusal.value) == "Invoice 2027-00001 asks only 590.00 CAD more. Enter that or less."
+    assert str(refusal.value) == "These nucs ask only 590.00 CAD now. Enter that or less."
     assert nothing_happened(order, nucs)
     assert hand_over(order, nucs, hand).invoice.number == "2027-00001"
 
@@ -314,7 +314,7 @@ def test_a_nuc_ticked_on_two_lines_is_refused(hand):
     order, nucs = ready_order(1, 1)
     lines = order.lines.order_by("id")
 
-    with pytest.raises(services.AnotherOrder, match=r"^A nuc is ticked twice\. Tick each once\.$"):
+    with pytest.raises(services.AnotherOrder, match=r"^A nuc is ticked on two lines\. Tick it on one of them\.$"):
         hand_over(order, nucs, hand, pairs=[(nucs[0].pk, line.pk) for line in lines])
 
 

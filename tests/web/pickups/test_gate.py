@@ -125,7 +125,7 @@ def test_too_much_money_is_refused_and_what_was_entered_stays(client, hand):
     assert response.status_code == 422
     page = text(response)
     assert "Nothing was handed over. What you entered is still here." in page
-    assert "asks only 295.00 CAD more. Enter that or less." in page
+    assert "These nucs ask only 295.00 CAD now. Enter that or less." in page
     assert "Somebody Else" in page
     assert not HandOver.objects.exists()
 
@@ -178,6 +178,15 @@ def test_an_order_without_anything_owed_says_so(client, hand):
     assert "No nucs are owed on this order" in page
     assert "Collected before" in page
     assert client.get(reverse("pickups:hand-over", args=["2027-9999"])).status_code == 404
+
+
+def test_a_nuc_suggested_for_one_line_is_not_offered_for_the_other(client, hand):
+    order, nucs = ready_order(1, 1)
+
+    page = client.get(reverse("pickups:hand-over", args=[order.number])).content.decode()
+
+    assert page.count(f'value="{nucs[0].pk}"') == page.count(f'value="{nucs[1].pk}"') == 1
+    assert "Another nuc" not in page
 
 
 def test_a_line_without_enough_ready_nucs_says_how_many_lack(client, hand):
