@@ -11,8 +11,9 @@ class NucsConfig(AppConfig):
 
         from .guards import GUARDS
         from .models import Nuc
-        from .panels import frames_given
+        from .panels import batches_of_lot, frames_given
 
         guards.register(GUARDS, guards.state_path("nucs_nuc", "state", Nuc.PATHS, "nuc"))
         panels.register("colony", frames_given)
+        panels.register("lot", batches_of_lot)
         shell.register_page(50, _("Nucs"), "nucs:list")

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
-from apiary_ops.core.tables import table_for
+from apiary_ops.core.tables import csv_file, table_for, wants_csv
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.costs.services import BillAlreadyRecorded, DueBeforeBilled
 from apiary_ops.kernel.money import Money
@@ -43,20 +43,23 @@ _BESIDE: dict[type[RuleBroken], str] = {
 @require_safe
 def overview(request: HttpRequest) -> HttpResponse:
     season = request.season
-    orders = queries.queen_orders(season.pk)
+    bank = queries.bank(season.pk, request.today)
+    orders = table_for(
+        request,
+        tables.QueenOrderTable,
+        queries.queen_orders(season.pk),
+        prefix="orders-",
+        currency=request.business.currency,
+        exclude=_hidden_columns(request),
+    )
+    lots = table_for(request, tables.LotTable, queries.lots(season.pk), prefix="lots-")
+    if wants_csv(request):
+        named = (lots, "queen-lots") if request.GET.get("list") == "lots" else (orders, "queen-orders")
+        return csv_file(*named)
     context = {
-        "bank": table_for(
-            request, tables.BankTable, queries.bank(season.pk, request.today), prefix="bank-", per_page=None
-        ),
-        "orders": table_for(
-            request,
-            tables.QueenOrderTable,
-            orders,
-            prefix="orders-",
-            currency=request.business.currency,
-            exclude=_hidden_columns(request),
-        ),
-        "lots": table_for(request, tables.LotTable, queries.lots(season.pk), prefix="lots-"),
+        "bank": table_for(request, tables.BankTable, bank, prefix="bank-", per_page=None),
+        "orders": orders,
+        "lots": lots,
         "tally": queries.tally(season.pk),
         "due": queries.due_total(season.pk),
         "next_cancel": queries.next_cancel(season.pk, request.today),

@@ -2,10 +2,10 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Count, QuerySet, Sum
+from django.db.models import Count, Q, QuerySet, Sum
 
 from apiary_ops.nucs.compute import Frames
-from apiary_ops.nucs.models import Batch, Donation, SplitDay
+from apiary_ops.nucs.models import Batch, Donation, Nuc, SplitDay
 from apiary_ops.yards.models import Colony
 from apiary_ops.yards.queries import graded_colonies
 
@@ -43,6 +43,12 @@ def batches(season_id: int) -> QuerySet[Batch]:
 def batches_of(split_day_id: int) -> QuerySet[Batch]:
     """The batches of one split day, in the order they were made."""
     return Batch.objects.filter(split_day_id=split_day_id).select_related("kind", "stands_at", "lot").order_by("id")
+
+
+def batches_with_queens_of(lot_id: int) -> QuerySet[Batch]:
+    """Batches whose first queens came from a lot, each with its nucs still in hand (`in_hand`)."""
+    rows = Batch.objects.filter(lot_id=lot_id, queen_in_on__isnull=False).select_related("kind", "stands_at")
+    return rows.annotate(in_hand=Count("nucs", filter=Q(nucs__state__in=Nuc.LIVE_STATES))).order_by("id")
 
 
 def batch_in_full(pk: int) -> QuerySet[Batch]:

@@ -384,3 +384,23 @@ def test_a_colony_page_shows_the_frames_it_gave(client, crew):
     assert "Frames given to nucs" in gave.text
     assert "2.5" in gave.text
     assert "Frames given to nucs" not in client.get(reverse("yards:colony", args=[quiet.tag])).text
+
+
+def test_a_lot_page_shows_the_batches_its_queens_went_into(client, crew):
+    batch = made_batch(2)
+    first = batch.nucs.order_by("number").first()
+    services.end_nuc(nuc_id=first.pk, state="lost", on=date(2027, 5, 6), cause="robbed out", actor=crew)
+
+    response = client.get(reverse("queens:lot", args=[batch.lot.code]))
+
+    assert reverse("nucs:batch", args=[batch.pk]) in response.text
+    panel = response.context["panels"][0]
+    assert [(row.made, row.in_hand) for row in panel.context["rows"]] == [(2, 1)]
+
+
+def test_split_days_are_saved_as_a_file(client, crew):
+    SplitDayFactory()
+
+    response = client.get(reverse("nucs:split-day-list") + "?export=csv")
+
+    assert "split-days.csv" in response["Content-Disposition"]

@@ -113,6 +113,19 @@ def test_a_long_list_takes_a_bounded_number_of_queries(client, office, django_as
         client.get(reverse("queens:overview"))
 
 
+@pytest.mark.parametrize(
+    ("query", "name", "words"), [("", "queen-orders.csv", "50"), ("&list=lots", "queen-lots.csv", "2027-Q01")]
+)
+def test_orders_and_lots_are_saved_as_files(client, crew, query, name, words):
+    received_lot(received=50)
+
+    response = client.get(reverse("queens:overview") + "?export=csv" + query)
+
+    assert name in response["Content-Disposition"]
+    assert words in response.text
+    assert "48.00" not in response.text
+
+
 # --- Orders.
 
 
