@@ -102,7 +102,8 @@ def basis_figures(forecast: LatestForecast | None, rooms: list[queries.Room]) ->
     """What the room rests on, and who waits for more of it."""
     waiting, orders = sum(row.waiting for row in rooms), sum(row.waiting_orders for row in rooms)
     promised, paid = sum(row.promised for row in rooms), sum(row.paid for row in rooms)
-    short = sum(row.short for row in rooms)
+    # What is short of a kind counts every round up to there, so its largest figure is the whole of it.
+    short = sum(max(row.short for row in rooms if row.kind == kind) for kind in {row.kind for row in rooms})
     figures = [
         Figure(_("Promised"), str(promised), _("nucs; deposit paid for %(paid)s") % {"paid": paid}),
         Figure(

@@ -11,6 +11,7 @@ from apiary_ops.business import stamps
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.nucs import queries as nuc_queries
 from apiary_ops.nucs.models import Nuc
+from apiary_ops.orders import services as orders
 from apiary_ops.orders.models import Line, Order
 from apiary_ops.people.models import User
 
@@ -67,8 +68,7 @@ def _locked_order(order_id: int) -> Order:
 
     Loading is part of a pickup: a plan is made from counts and does not go stale by it.
     """
-    stamps.lock(Order.objects.values_list("season_id", flat=True).get(pk=order_id), ("pickups",))
-    return Order.objects.select_for_update(no_key=True).get(pk=order_id)
+    return orders.lock_order(order_id, "pickups")
 
 
 def _locked(line_id: int) -> Line:

@@ -10,6 +10,7 @@ from apiary_ops.allocation.models import Pin
 from apiary_ops.business import stamps
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.kernel.weeks import Week
+from apiary_ops.orders import services as orders
 from apiary_ops.orders.models import Line, Order
 from apiary_ops.people.models import User
 
@@ -67,6 +68,4 @@ def unpin_line(*, line_id: int, actor: User) -> None:
 
 def _locked_order(line_id: int) -> Order:
     """The order of a line under lock, after the stamp that is bumped at the end."""
-    order_id, season_id = Line.objects.values_list("order_id", "order__season_id").get(pk=line_id)
-    stamps.lock(season_id, ("allocation",))
-    return Order.objects.select_for_update(no_key=True).get(pk=order_id)
+    return orders.lock_order(Line.objects.values_list("order_id", flat=True).get(pk=line_id), "allocation")

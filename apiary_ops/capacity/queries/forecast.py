@@ -180,5 +180,5 @@ def _has_task(season_id: int, *states: str) -> bool:
     return any(_is_of(task, season_id) for task in tasks)
 
 
-def _is_of(task: DBTaskResult, season_id: int) -> bool:
-    return task.args_kwargs["kwargs"].get("season_id") == season_id
+def _is_of(task: Any, season_id: int) -> bool:
+    return bool(task.args_kwargs["kwargs"].get("season_id") == season_id)

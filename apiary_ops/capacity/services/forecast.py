@@ -4,10 +4,10 @@ from decimal import ROUND_FLOOR, Decimal
 from typing import Any
 
 from django.db import transaction
-from django.utils import timezone
 
 from apiary_ops.capacity import compute, queries
 from apiary_ops.capacity.models import Assumptions, Forecast, ForecastRow
+from apiary_ops.core import clock
 from apiary_ops.nucs.models import NucKind
 from apiary_ops.people.models import User
 
@@ -26,7 +26,7 @@ def make_forecast(
     """
     inputs = queries.forecast_inputs(season_id, today)
     weeks = [(kind, row) for kind in inputs.kinds for row in _yard_weeks(inputs, kind)]
-    return _store(season_id, today, actor, made_at or timezone.now(), inputs, weeks)
+    return _store(season_id, today, actor, made_at or clock.now(), inputs, weeks)
 
 
 def _yard_weeks(inputs: queries.Inputs, kind: NucKind) -> tuple[compute.YardWeek, ...]:

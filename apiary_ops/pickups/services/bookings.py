@@ -6,6 +6,7 @@ from django.utils.translation import gettext as _
 from apiary_ops.allocation import queries as allocation_queries
 from apiary_ops.business import stamps
 from apiary_ops.kernel.refusals import RuleBroken
+from apiary_ops.orders import services as orders
 from apiary_ops.orders.models import Order
 from apiary_ops.people.models import User
 from apiary_ops.pickups.models import Booking, BookingLine, Window
@@ -128,8 +129,7 @@ def _end(booking_id: int, state: str) -> Booking:
 
 def _locked_order(order_id: int) -> Order:
     """The order under lock, after the stamp that is bumped at the end (a hand-over takes them in this order too)."""
-    stamps.lock(Order.objects.values_list("season_id", flat=True).get(pk=order_id), ("pickups",))
-    return Order.objects.select_for_update(no_key=True).get(pk=order_id)
+    return orders.lock_order(order_id, "pickups")
 
 
 def _locked(booking_id: int) -> tuple[Order, Booking]:

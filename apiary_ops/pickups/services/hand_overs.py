@@ -114,7 +114,7 @@ def _same(done: HandOver, order_id: int) -> HandOver:
 
 def _locked(order_id: int, booking_id: int | None) -> tuple[Order, Booking | None]:
     """Order, deposit and booking under lock, in that order."""
-    order = Order.objects.select_for_update(no_key=True).get(pk=order_id)
+    order = order_services.lock_order(order_id, *AREAS)
     list(Deposit.objects.select_for_update(no_key=True).filter(order=order))
     if booking_id is None:
         return order, None

@@ -7,7 +7,7 @@ from django.utils.translation import ngettext
 from apiary_ops.business import stamps
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.orders import services as orders
-from apiary_ops.orders.models import Line, Order
+from apiary_ops.orders.models import Line
 from apiary_ops.people.models import Role, User
 from apiary_ops.promise import compute, queries
 from apiary_ops.promise.models import Override, Release, Telling, Wait
@@ -65,7 +65,7 @@ def promise_line(*, line_id: int, today: date, actor: User, override_reason: str
 def _locked(line_id: int) -> Line:
     """The line with what names it, under the lock of its order."""
     order_id = Line.objects.values_list("order_id", flat=True).get(pk=line_id)
-    Order.objects.select_for_update(no_key=True).get(pk=order_id)
+    orders.lock_order(order_id, AREA)
     return queries.line_with_order(line_id).get()
 
 

@@ -5,7 +5,8 @@ from django.utils.translation import gettext as _
 
 from apiary_ops.business import stamps
 from apiary_ops.kernel.refusals import RuleBroken
-from apiary_ops.orders.models import Line, Order
+from apiary_ops.orders import services as orders
+from apiary_ops.orders.models import Line
 from apiary_ops.people.models import User
 from apiary_ops.promise import queries
 from apiary_ops.promise.models import Telling
@@ -29,8 +30,7 @@ def tell(
     """
     _check_shape(firmness, starts_on, ends_before)
     line = Line.objects.select_related("order").get(pk=line_id)
-    stamps.lock(line.order.season_id, ("promise",))
-    Order.objects.select_for_update(no_key=True).get(pk=line.order_id)
+    orders.lock_order(line.order_id, "promise")
     line.refresh_from_db()
     if line.state not in queries.OWED:
         raise NothingPromised(_("This line is %(state)s. Promise it first.") % {"state": line.get_state_display()})
