@@ -2,10 +2,15 @@
 
 from datetime import date
 
+import hypothesis
 import pytest
 from django.db import connection
 
 from apiary_ops.core import guards
+
+# The same examples every time, and none fails for being slow on a busy machine.
+hypothesis.settings.register_profile("repeatable", deadline=None, derandomize=True)
+hypothesis.settings.load_profile("repeatable")
 
 
 @pytest.fixture(autouse=True)

@@ -8,6 +8,7 @@ from django.utils.formats import date_format
 from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 
+from apiary_ops.core import clock
 from apiary_ops.kernel.money import Money
 
 MONEY = "_cents"
@@ -38,6 +39,7 @@ class HistoryRow:
 def sign(row: Any, actor: Any, reason: str = "") -> None:
     """Say who makes the change that the next save of `row` records, and why; None is the desk itself (a command)."""
     row._history_user = actor
+    row._history_date = clock.now()
     row._change_reason = reason or None
 
 

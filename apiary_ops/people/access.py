@@ -178,6 +178,7 @@ ACCESS: dict[str, frozenset[str]] = {
         "closing:proofs": "bookkeeper",
         # desk
         "desk:home": "office crew gate bookkeeper",
+        "desk:search": "office crew gate bookkeeper",
     }.items()
 }
 

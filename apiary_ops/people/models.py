@@ -16,8 +16,8 @@ class Role(models.TextChoices):
 class User(AbstractUser):
     """A person who signs in; the role decides which pages open (people.access)."""
 
-    first_name = None
-    last_name = None
+    first_name = None  # type: ignore[assignment]
+    last_name = None  # type: ignore[assignment]
     full_name = models.CharField(_("name"), max_length=120)
     role = models.CharField(_("role"), max_length=12, choices=Role.choices, default=Role.CREW)
 

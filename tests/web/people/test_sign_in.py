@@ -2,7 +2,7 @@ import pytest
 from django.urls import reverse
 
 from apiary_ops.people import services
-from tests.factories.business import BusinessFactory
+from tests.factories.business import BusinessFactory, SeasonFactory
 from tests.factories.people import UserFactory
 
 pytestmark = pytest.mark.django_db
@@ -12,6 +12,7 @@ PASSWORD = "nine frames of brood"
 @pytest.fixture
 def clerk():
     BusinessFactory()
+    SeasonFactory()
     user = UserFactory(username="clerk", office=True)
     user.set_password(PASSWORD)
     user.save()
