@@ -9,4 +9,8 @@ class DeskConfig(AppConfig):
     def ready(self) -> None:
         from apiary_ops.core import shell
 
+        from .queries import season_line
+
         shell.register_page(10, _("Desk"), "desk:home")
+        shell.register_search("desk:search")
+        shell.register_season_line(season_line)

@@ -1,0 +1,126 @@
+from datetime import date
+
+import pytest
+from django.urls import reverse
+
+from tests.factories.business import BusinessFactory, SeasonFactory
+from tests.factories.nucs import BatchFactory, NucFactory
+from tests.factories.people import UserFactory
+from tests.factories.season import build_season
+from tests.factories.yards import ColonyFactory, HoldFactory, TaskFactory, YardFactory
+
+TODAY = date(2027, 6, 9)
+
+
+@pytest.fixture
+def today(settings):
+    settings.PRETENDED_TODAY = TODAY
+    return TODAY
+
+
+@pytest.fixture
+def desk(db, client, today):
+    BusinessFactory()
+    SeasonFactory()
+    client.force_login(UserFactory())
+    return client
+
+
+def test_an_empty_desk_says_what_to_do_first(desk):
+    page = desk.get(reverse("desk:home")).text
+
+    assert "First steps of the season" in page
+    assert reverse("yards:add") in page
+    assert "Nothing is late." in page
+
+
+def test_what_is_late_stands_before_what_is_due(desk):
+    yard = YardFactory(name="Mill Bank")
+    TaskFactory(yard=yard, what="Pull the strips", due_on=date(2027, 6, 1), season=SeasonFactory())
+    TaskFactory(yard=yard, what="Cell check", due_on=date(2027, 6, 12), season=SeasonFactory())
+
+    response = desk.get(reverse("desk:home"))
+
+    assert [item.text for item in response.context["late"]] == ["Pull the strips (Mill Bank)"]
+    assert [item.text for item in response.context["due"]] == ["Cell check (Mill Bank)"]
+
+
+def test_a_yard_on_hold_is_the_first_thing_on_the_desk(desk):
+    HoldFactory(yard=YardFactory(name="Mill Bank"), starts_on=date(2027, 6, 2))
+
+    late = desk.get(reverse("desk:home")).context["late"]
+
+    assert late[0].text == "Mill Bank is on hold: brood disease suspected."
+
+
+def test_the_gate_is_not_shown_what_it_may_not_open(desk):
+    TaskFactory(what="Pull the strips", due_on=date(2027, 6, 1), season=SeasonFactory())
+    desk.force_login(UserFactory(gate=True))
+
+    assert "Pull the strips" not in desk.get(reverse("desk:home")).text
+
+
+def test_the_season_line_answers_from_every_office_page(db, client, today, season_line, django_assert_max_num_queries):
+    tiny = build_season()
+    NucFactory(batch=BatchFactory(split_day__season=tiny.season), number=900, ready=True)
+    client.force_login(tiny.owner)
+
+    with django_assert_max_num_queries(60):
+        response = client.get(reverse("desk:home"))
+
+    figures = {figure.label: figure.value for figure in response.context["shell"].season_line}
+    assert list(figures) == [
+        "Graded", "Capacity", "Promised", "Queens landed", "Ready", "Handed over", "Deposits held",
+    ]  # fmt: skip
+    assert figures["Handed over"] == "6"
+    assert figures["Ready"] == "1"
+
+
+def test_crew_sees_no_season_line_and_no_money(db, client, today, season_line):
+    tiny = build_season()
+    client.force_login(UserFactory(crew=True))
+
+    response = client.get(reverse("desk:home"))
+
+    assert response.context["shell"].season_line == []
+    assert tiny.season is not None
+    assert "CAD" not in response.text
+
+
+def test_one_hit_opens_at_once(desk):
+    colony = ColonyFactory(tag="0042")
+
+    response = desk.get(reverse("desk:search"), {"q": "0042"})
+
+    assert response.url == reverse("yards:colony", args=[colony.tag])
+
+
+def test_several_hits_are_listed(desk):
+    ColonyFactory(tag="0042")
+    ColonyFactory(tag="0421")
+
+    page = desk.get(reverse("desk:search"), {"q": "042"}).text
+
+    assert "0042" in page
+    assert "0421" in page
+
+
+def test_nothing_found_says_how_to_search(desk):
+    assert "Nothing goes by that name." in desk.get(reverse("desk:search"), {"q": "zebra"}).text
+
+
+@pytest.mark.parametrize("words", ["", "   ", "%", "' OR 1=1 --", "9" * 300, "<script>", "\u202eevil", "😀"])
+def test_odd_words_are_harmless(desk, words):
+    response = desk.get(reverse("desk:search"), {"q": words})
+
+    assert response.status_code == 200
+    assert "<script>" not in response.text
+
+
+def test_crew_does_not_find_buyers(db, client, today):
+    build_season()
+    client.force_login(UserFactory(crew=True))
+
+    response = client.get(reverse("desk:search"), {"q": "2027-0001"})
+
+    assert response.context["hits"] == []
