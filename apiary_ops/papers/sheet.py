@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import partial
 from io import BytesIO
+from threading import Lock
 from typing import Any, Literal
 
 from reportlab.lib import pagesizes
@@ -28,6 +29,9 @@ FOOT_ABOVE_EDGE = 40.0
 BUSINESS = Face(BOLD, 13, 18)
 ADDRESS = Face(REGULAR, 8.5, 12, SOFT_INK)
 FURNITURE = Face(REGULAR, 8, 11, SOFT_INK)
+
+# A font that reportlab has registered reads its file at one place for all threads: two papers written at once mix.
+_WRITING = Lock()
 
 _SIZES: dict[PageSize, tuple[float, float]] = {"A4": pagesizes.A4, "Letter": pagesizes.LETTER}
 
@@ -81,7 +85,8 @@ def build(
     furniture = _Furniture(
         header.business_name, name, words.printed.format(date=words.date_text(printed_on)), words.page
     )
-    document.build(story, canvasmaker=partial(_CountingCanvas, furnish=furniture.draw))
+    with _WRITING:
+        document.build(story, canvasmaker=partial(_CountingCanvas, furnish=furniture.draw))
     return output.getvalue()
 
 

@@ -1,9 +1,11 @@
 from concurrent.futures import ThreadPoolExecutor
 from datetime import date
 from io import BytesIO
+from time import sleep
 
 import pytest
 from pypdf import PdfReader
+from reportlab.pdfbase.ttfonts import TTFontFile
 
 from apiary_ops.papers import (
     Column,
@@ -170,6 +172,25 @@ def test_papers_made_at_once_by_several_workers_do_not_mix():
         together = list(workers.map(built, papers * 3))
 
     assert together == alone * 3
+
+
+def test_one_paper_at_a_time_reads_the_font(monkeypatch):
+    inside, most = [], []
+    cut = TTFontFile.makeSubset
+
+    def watched(face, subset):
+        inside.append(face)
+        most.append(len(inside))
+        sleep(0.02)  # long enough for a second worker to come in, if nothing keeps it out
+        inside.pop()
+        return cut(face, subset)
+
+    monkeypatch.setattr(TTFontFile, "makeSubset", watched)
+
+    with ThreadPoolExecutor(4) as workers:
+        list(workers.map(built, [everything(SCRIPTS)] * 4))
+
+    assert max(most) == 1
 
 
 def test_a_paper_speaks_the_words_it_is_given():
