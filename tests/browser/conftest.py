@@ -62,8 +62,8 @@ def page(request, browser) -> Iterator[Page]:
 
 
 def is_trouble(said: ConsoleMessage) -> bool:
-    """A refused form answers 422, which the console calls an error; everything else it calls one is."""
-    return said.type == "error" and "status of 422" not in said.text
+    """A refused form answers 422 and a missing page 404, which the console calls errors; all else it calls one is."""
+    return said.type == "error" and not any(f"status of {code}" in said.text for code in (404, 422))
 
 
 @pytest.fixture
