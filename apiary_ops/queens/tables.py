@@ -24,6 +24,8 @@ from .models import QueenOrder
 class BankTable(LedgerTable):
     """Lots with queens in the bank."""
 
+    caption = _("Lots with queens in the bank")
+
     code = LinkColumn(verbose_name=_("Lot"), url_name="queens:lot", key="code")
     breeder = TextColumn(verbose_name=_("Breeder"))
     received_on = DateColumn(verbose_name=_("Landed"))
@@ -34,6 +36,8 @@ class BankTable(LedgerTable):
 
 class QueenOrderTable(LedgerTable):
     """Orders to breeders; the page leaves out what its reader may not see or do."""
+
+    caption = _("Orders to breeders")
 
     ship_week = LinkColumn(verbose_name=_("Ships"), url_name="queens:order")
     supplier = TextColumn(verbose_name=_("Breeder"), accessor="supplier__name")
@@ -59,6 +63,8 @@ class QueenOrderTable(LedgerTable):
 
 class LotTable(LedgerTable):
     """Every lot of a season."""
+
+    caption = _("Lots of the season")
 
     code = LinkColumn(verbose_name=_("Lot"), url_name="queens:lot", key="code")
     breeder = TextColumn(verbose_name=_("Breeder"), accessor="order__supplier__name")
