@@ -184,8 +184,7 @@ def left_to_deliver(order: Order) -> dict[int, int]:
         InvoiceLine.objects.filter(order_line__order=order).values_list("order_line_id").annotate(nucs=Sum("quantity"))
     )
     return {
-        line.pk: 0 if line.state in order_queries.GONE else line.quantity - billed.get(line.pk, 0)
-        for line in order_queries.lines_of(order)
+        line.pk: 0 if line.is_gone else line.quantity - billed.get(line.pk, 0) for line in order_queries.lines_of(order)
     }
 
 

@@ -1,13 +1,14 @@
 from apiary_ops.core.guards import refuse
 
-FIRM_STATES = "('promised', 'part collected', 'collected')"
+# What Line.PROMISED_STATES says, for the database.
+PROMISED_STATES = "('promised', 'part collected', 'collected')"
 
 # The path of a line's state is registered beside these in apps.py, from Line.PATHS.
 GUARDS = [
     refuse(
         "orders_line",
         "update",
-        f"OLD.state IN {FIRM_STATES} AND (OLD.quantity <> NEW.quantity OR OLD.kind_id <> NEW.kind_id "
+        f"OLD.state IN {PROMISED_STATES} AND (OLD.quantity <> NEW.quantity OR OLD.kind_id <> NEW.kind_id "
         "OR OLD.price_cents <> NEW.price_cents OR OLD.tax_category_id <> NEW.tax_category_id)",
         "What was promised keeps its kind, number and price; cancel the line and take a new one.",
         name="orders_line_stands_once_promised",

@@ -124,6 +124,10 @@ class Line(models.Model):
         "lapsed": ("waiting", "promised", "cancelled"),
         "cancelled": (),
     }
+    OPEN_STATES = (State.ASKED, State.WAITING, State.LAPSED)  # may yet be promised
+    OWED_STATES = (State.PROMISED, State.PART_COLLECTED)
+    PROMISED_STATES = (*OWED_STATES, State.COLLECTED)  # owed, or given already
+    GONE_STATES = (State.CANCELLED, State.LAPSED)
 
     order = models.ForeignKey(Order, on_delete=models.PROTECT, related_name="lines")
     kind = models.ForeignKey(NucKind, on_delete=models.PROTECT, related_name="+")
@@ -164,7 +168,7 @@ class Line(models.Model):
     @property
     def is_gone(self) -> bool:
         """Cancelled or lapsed: nothing more is owed to the buyer on it."""
-        return self.state in (self.State.CANCELLED, self.State.LAPSED)
+        return self.state in self.GONE_STATES
 
     @property
     def standing(self) -> int:

@@ -15,7 +15,6 @@ from .models import Buyer, Line, Order, Price, Round
 
 # How an order stands with the deposit its terms ask.
 DEPOSIT_WORDS = [("complete", _("complete")), ("awaited", _("awaited")), ("overdue", _("overdue"))]
-GONE = (Line.State.CANCELLED, Line.State.LAPSED)
 MOST_SUGGESTIONS = 12
 MOST_COMPARED = 400
 LEAST_LETTERS = 3
@@ -26,7 +25,7 @@ def orders(season_id: int) -> QuerySet[Order]:
 
     Adds `nucs` and `total_cents` (before tax) of the lines that stand, and `nucs_<state>` for each state of a line.
     """
-    standing = ~Q(lines__state__in=GONE)
+    standing = ~Q(lines__state__in=Line.GONE_STATES)
     by_state = {
         f"nucs_{state.replace(' ', '_')}": Coalesce(Sum("lines__quantity", filter=Q(lines__state=state)), 0)
         for state in Line.State.values
@@ -137,7 +136,7 @@ def refund_until(order: Order) -> date:
 
 def rounds(season_id: int) -> QuerySet[Round]:
     """The rounds of a season in the order of their weeks, each with the `nucs` that stand asked in it."""
-    standing = Sum("lines__quantity", filter=~Q(lines__state__in=GONE))
+    standing = Sum("lines__quantity", filter=~Q(lines__state__in=Line.GONE_STATES))
     return Round.objects.filter(season_id=season_id).annotate(nucs=Coalesce(standing, 0)).order_by("starts_on", "id")
 
 
@@ -238,7 +237,7 @@ def likely_duplicates(*, name: str, phone: str, email: str = "", except_id: int 
 
 def buyers_in(season_id: int) -> QuerySet[Buyer]:
     """Every buyer by name, with the `nucs` that stand ordered in a season and the number of `orders_ever`."""
-    of_season = Q(orders__season_id=season_id) & ~Q(orders__lines__state__in=GONE)
+    of_season = Q(orders__season_id=season_id) & ~Q(orders__lines__state__in=Line.GONE_STATES)
     return Buyer.objects.annotate(
         nucs=Coalesce(Sum("orders__lines__quantity", filter=of_season), 0), orders_ever=Count("orders", distinct=True)
     ).order_by("search_key", "id")
@@ -268,7 +267,7 @@ def open_rounds(season_id: int, day: date) -> QuerySet[Round]:
 
 def orders_of_buyer(buyer: Buyer) -> QuerySet[Order]:
     """Everything a buyer ever ordered, latest first, with the `nucs` that stand."""
-    nucs = Coalesce(Sum("lines__quantity", filter=~Q(lines__state__in=GONE)), 0)
+    nucs = Coalesce(Sum("lines__quantity", filter=~Q(lines__state__in=Line.GONE_STATES)), 0)
     return Order.objects.filter(buyer=buyer).select_related("season").annotate(nucs=nucs).order_by("-placed_on", "-id")
 
 

@@ -1,12 +1,9 @@
 from apiary_ops.core.guards import Guard, append_only, refuse
-
-# Lines that count as promised: owed, or given already.
-HELD_STATES = "('promised', 'part collected', 'collected')"
-_HELD = "{row}.state IN " + HELD_STATES
+from apiary_ops.orders.guards import PROMISED_STATES
 
 
 def _held(row: str) -> str:
-    return _HELD.format(row=row)
+    return f"{row}.state IN {PROMISED_STATES}"
 
 
 def _count(row: str, sign: str) -> str:

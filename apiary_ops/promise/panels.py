@@ -165,7 +165,7 @@ def promises_of_order(request: HttpRequest, order: Order) -> Panel | None:
     opens = {name: may_open(request.user.role, f"promise:{name}") for name in ("promise-line", "tell")}
     rows = []
     for line in lines:
-        telling = told.get(line.pk) if line.state in queries.HELD else None
+        telling = told.get(line.pk) if line.state in Line.PROMISED_STATES else None
         waits_because = waits[line.pk].reason if line.state == Line.State.WAITING and line.pk in waits else ""
         rows.append(
             LineRow(
@@ -173,8 +173,8 @@ def promises_of_order(request: HttpRequest, order: Order) -> Panel | None:
                 told=told_words(telling),
                 told_note=_told_note(telling),
                 note=waits_because or _override_note(overrides.get(line.pk)),
-                can_be_promised=opens["promise-line"] and line.state in queries.OPEN,
-                can_be_told=opens["tell"] and line.state in queries.OWED,
+                can_be_promised=opens["promise-line"] and line.state in Line.OPEN_STATES,
+                can_be_told=opens["tell"] and line.state in Line.OWED_STATES,
             )
         )
     may_look = may_open(request.user.role, "promise:take-order")

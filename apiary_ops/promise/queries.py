@@ -18,10 +18,6 @@ from apiary_ops.orders.models import Buyer, Line, Round
 from . import compute
 from .models import Override, Release, Telling, Wait
 
-State = Line.State
-HELD = (State.PROMISED, State.PART_COLLECTED, State.COLLECTED)
-OWED = (State.PROMISED, State.PART_COLLECTED)
-OPEN = (State.ASKED, State.WAITING, State.LAPSED)
 TIER_ORDER = {tier: place for place, tier in enumerate(Buyer.Tier.values)}
 
 
@@ -125,7 +121,7 @@ def _made_since(forecast: capacity.LatestForecast) -> dict[int, int]:
 
 def _line_sums(season_id: int) -> dict[tuple[int, int], dict[str, int]]:
     """Sums over the lines of a season by round and kind."""
-    held, waits = Q(state__in=HELD), Q(state=State.WAITING)
+    held, waits = Q(state__in=Line.PROMISED_STATES), Q(state=Line.State.WAITING)
     names = ("promised", "owed", "paid", "waiting", "waiting_orders")
     sums = (
         Line.objects.filter(round__season_id=season_id)
@@ -177,15 +173,15 @@ def waitlist(season_id: int, today: date | None = None) -> list[Waiting]:
 
 def waiting_lines(season_id: int) -> list[Line]:
     """Lines that wait, by round and then in the order they are served."""
-    rows = Line.objects.filter(round__season_id=season_id, state=State.WAITING)
+    rows = Line.objects.filter(round__season_id=season_id, state=Line.State.WAITING)
     lines = rows.select_related("order__buyer", "kind", "round")
     return sorted(lines, key=lambda line: (line.round.starts_on, line.round_id, turn(line)))
 
 
 def ahead_of(line: Line) -> list[int]:
     """Nucs asked by the lines that wait for the same round and kind and are served before this one."""
-    waiting = Line.objects.filter(round_id=line.round_id, kind_id=line.kind_id, state=State.WAITING).exclude(pk=line.pk)
-    others = sorted(waiting.select_related("order__buyer"), key=turn)
+    waiting = Line.objects.filter(round_id=line.round_id, kind_id=line.kind_id, state=Line.State.WAITING)
+    others = sorted(waiting.exclude(pk=line.pk).select_related("order__buyer"), key=turn)
     return [other.quantity for other in others if turn(other) < turn(line)]
 
 

@@ -114,7 +114,7 @@ def _line_context(request: HttpRequest, line: Line) -> dict[str, Any]:
         "facts": panels.line_facts(line, here, ahead, room),
         "how": panels.how_room(here),
         "fits": line.quantity <= room,
-        "is_open": line.state in queries.OPEN,
+        "is_open": line.state in Line.OPEN_STATES,
         "is_waiting": line.state == Line.State.WAITING,
         "back": request.GET.get("back", ""),
         "first_step": queries.first_step(line.order.season_id),

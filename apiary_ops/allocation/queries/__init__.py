@@ -1,7 +1,7 @@
 """Reads: what a plan is made from, what plans say, who is pinned and which nuc is bound to whom."""
 
 from .bindings import bindings_of, dead_bindings, live_bindings
-from .inputs import AREAS, OWED_STATES, Inputs, demand_of, kind_names, plan_inputs, takers
+from .inputs import AREAS, Inputs, demand_of, kind_names, plan_inputs, takers
 from .pins import lines_to_pin, pinnable_lines, pins
 from .plans import (
     AREA_WORDS,
@@ -22,7 +22,6 @@ from .plans import (
 __all__ = [
     "AREAS",
     "AREA_WORDS",
-    "OWED_STATES",
     "Inputs",
     "PlanRow",
     "bindings_of",

@@ -4,8 +4,7 @@ from django.db.models import QuerySet
 
 from apiary_ops.allocation.models import Binding
 from apiary_ops.nucs.models import Nuc
-
-from .inputs import OWED_STATES
+from apiary_ops.orders.models import Line
 
 
 def live_bindings(nuc_ids: Iterable[int]) -> QuerySet[Binding]:
@@ -27,4 +26,4 @@ def bindings_of(order_ids: Iterable[int]) -> QuerySet[Binding]:
 def dead_bindings(nuc_ids: Iterable[int]) -> QuerySet[Binding]:
     """Bindings that hold a nuc back for a line that is owed nothing any more (cancelled, lapsed, all collected)."""
     still_here = live_bindings(nuc_ids).filter(nuc__state__in=Nuc.LIVE_STATES)
-    return still_here.exclude(line__state__in=OWED_STATES)
+    return still_here.exclude(line__state__in=Line.OWED_STATES)

@@ -21,7 +21,6 @@ from apiary_ops.yards.models import Yard
 
 # What a plan is made from: a change in any of them makes it stale.
 AREAS = ("yards", "nucs", "orders", "promise", "allocation")
-OWED_STATES = (Line.State.PROMISED, Line.State.PART_COLLECTED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +37,7 @@ class Inputs:
 def takers(season_id: int) -> QuerySet[Line]:
     """The lines that nucs are owed to: promised, and not yet all collected."""
     return (
-        Line.objects.filter(order__season_id=season_id, state__in=OWED_STATES)
+        Line.objects.filter(order__season_id=season_id, state__in=Line.OWED_STATES)
         .select_related("order__buyer", "order__pickup_yard", "round", "kind")
         .prefetch_related("substitutes")
         .order_by("id")

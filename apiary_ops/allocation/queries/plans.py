@@ -31,7 +31,7 @@ from apiary_ops.orders.compute import search_key
 from apiary_ops.orders.models import Line
 from apiary_ops.promise import queries as promise_queries
 
-from .inputs import AREAS, OWED_STATES, demand, kind_names, supplies, takers
+from .inputs import AREAS, demand, kind_names, supplies, takers
 
 AREA_WORDS = {
     "yards": gettext_lazy("yards"),
@@ -182,7 +182,7 @@ def standing_places(order_ids: Iterable[int]) -> QuerySet[Place]:
     """What the standing plan gives the lines of some orders that are still owed, by line and week."""
     return (
         Place.objects.filter(plan__is_standing=True, line__order_id__in=list(order_ids))
-        .filter(line__state__in=OWED_STATES)
+        .filter(line__state__in=Line.OWED_STATES)
         .select_related("line__kind", "kind")
         .order_by("line_id", "week", "id")
     )

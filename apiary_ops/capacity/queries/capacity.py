@@ -17,9 +17,6 @@ from apiary_ops.yards.models import Yard
 
 from .forecast import LatestForecast, latest_forecast
 
-# Lines that we owe, or have already given.
-HELD = (Line.State.PROMISED, Line.State.PART_COLLECTED, Line.State.COLLECTED)
-
 
 @dataclass(frozen=True, slots=True)
 class CapacityWeek:
@@ -143,7 +140,7 @@ def _promised_as(season_id: int, capacity: KindCapacity, others: Iterable[KindCa
         for other in others
         if (sold := other.could_sell(other.middle))
     }
-    lines = Line.objects.filter(round__season_id=season_id, state__in=HELD)
+    lines = Line.objects.filter(round__season_id=season_id, state__in=Line.PROMISED_STATES)
     sums = lines.values_list("round__ends_before", "kind_id").annotate(nucs=Sum("quantity")).order_by()
     return [
         (ends_before - timedelta(weeks=1), quantity * (1 if kind_id == capacity.kind.pk else worth.get(kind_id, 1)))

@@ -12,8 +12,6 @@ from apiary_ops.promise.models import Release
 
 from .findings import Place, batch_place, count_findings, nuc_url, order_place
 
-PROMISED_STATES = (Line.State.PROMISED, Line.State.PART_COLLECTED, Line.State.COLLECTED)
-
 
 def nucs_proof(season: Season) -> Proof:
     """Nucs made, by batch, against what became of them: the states of nucs, and the hand-overs."""
@@ -103,8 +101,9 @@ def promised_proof(season: Season) -> Proof:
     """Nucs promised, as each round and kind counts them, against the order lines that hold them."""
     releases = Release.objects.filter(round__season=season).values_list("round__name", "kind__name", "promised")
     counted = {(round_name, kind): nucs for round_name, kind, nucs in releases.order_by("round__starts_on", "kind_id")}
-    rows = Line.objects.filter(order__season=season, state__in=PROMISED_STATES).values_list("round__name", "kind__name")
-    summed = rows.annotate(nucs=Sum("quantity")).order_by("round__starts_on", "kind_id")
+    lines = Line.objects.filter(order__season=season, state__in=Line.PROMISED_STATES)
+    rows = lines.values_list("round__name", "kind__name").annotate(nucs=Sum("quantity"))
+    summed = rows.order_by("round__starts_on", "kind_id")
     held = {(round_name, kind): nucs for round_name, kind, nucs in summed}
     return Proof(
         name=_("Nucs promised"),

@@ -17,17 +17,14 @@ from apiary_ops.people.access import may_open
 from apiary_ops.queens import queries as queens
 from apiary_ops.yards.models import Colony
 
-PROMISED = (Line.State.PROMISED, Line.State.PART_COLLECTED, Line.State.COLLECTED)
-
 
 def season_line(request: Any, season: Season) -> list[Figure]:
     """Graded · capacity · promised · queens · ready · handed over · deposits held, as far as the reader may see."""
     role = request.user.role
     if not may_open(role, "promise:take-order"):
         return []
-    promised = (
-        Line.objects.filter(order__season=season, state__in=PROMISED).aggregate(nucs=Sum("quantity"))["nucs"] or 0
-    )
+    lines = Line.objects.filter(order__season=season, state__in=Line.PROMISED_STATES)
+    promised = lines.aggregate(nucs=Sum("quantity"))["nucs"] or 0
     nucs = _nucs(season)
     figures = [*_capacity(season, nucs, promised), *_nuc_figures(season, nucs)]
     if request.user.sees_prices and may_open(role, "billing:deposits"):

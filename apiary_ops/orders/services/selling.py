@@ -47,8 +47,7 @@ def edit_round(*, round_id: int, version: int, changes: dict[str, Any], actor: U
     ends_before = changes.get("ends_before", round_.ends_before)
     _check_weeks(starts_on, ends_before)
     is_moved = (starts_on, ends_before) != (round_.starts_on, round_.ends_before)
-    firm = (Line.State.PROMISED, Line.State.PART_COLLECTED)
-    if is_moved and Line.objects.filter(round=round_, state__in=firm).exists():
+    if is_moved and Line.objects.filter(round=round_, state__in=Line.OWED_STATES).exists():
         raise RoundHasOrders(_("Buyers were promised these weeks. Open another round and move them there."))
     name = changes.get("name", round_.name)
     if Round.objects.filter(season_id=round_.season_id, name=name).exclude(pk=round_.pk).exists():

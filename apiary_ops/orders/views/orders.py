@@ -56,9 +56,7 @@ def order_page(request: HttpRequest, number: str) -> HttpResponse:
         more={line.pk: _line_panels(request, line) for line in lines},
         reasons=queries.cancel_reasons(order),
     )
-    nucs, cents = compute.standing_total(
-        [(line.quantity, line.price_cents) for line in lines if line.state not in queries.GONE]
-    )
+    nucs, cents = compute.standing_total([(line.quantity, line.price_cents) for line in lines if not line.is_gone])
     context = {
         "order": order,
         "table": table,

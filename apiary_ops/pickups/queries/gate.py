@@ -96,7 +96,7 @@ def _choice(nuc: Nuc, line: Line, bound: dict[int, Binding], picked: dict[int, i
 def _living(ready: list[Nuc]) -> list[Binding]:
     """Bindings that hold a nuc for a line still owed."""
     rows = allocation_queries.live_bindings(nuc.pk for nuc in ready)
-    return [row for row in rows if row.line.state in allocation_queries.OWED_STATES]
+    return [row for row in rows if row.line.state in Line.OWED_STATES]
 
 
 def _fitting(line: Line, ready: list[Nuc], bound: dict[int, Binding], yard_id: int | None) -> list[Nuc]:

@@ -10,7 +10,6 @@ from django.db.models import F, Sum
 from apiary_ops.billing import compute
 from apiary_ops.billing.models import Deposit, Invoice, InvoiceLine
 from apiary_ops.business.models import TaxRate
-from apiary_ops.orders import queries as order_queries
 from apiary_ops.orders.models import Line
 
 
@@ -55,7 +54,7 @@ def expected(quantities: Mapping[int, Mapping[int, int]], on: date) -> dict[int,
     for order_id, nucs in quantities.items():
         own = [line for line in lines if line.order_id == order_id]
         total = compute.document_totals(_amounts(own, nucs, percents)).total_cents
-        left = sum(line.quantity - billed.get(line.pk, 0) for line in own if line.state not in order_queries.GONE)
+        left = sum(line.quantity - billed.get(line.pk, 0) for line in own if not line.is_gone)
         share = _share(held.get(order_id, 0), sum(nucs.values()), left, total)
         found[order_id] = Expected(total, share, unpaid.get(order_id, 0))
     return found

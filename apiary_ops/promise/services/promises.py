@@ -47,7 +47,7 @@ def promise_line(*, line_id: int, today: date, actor: User, override_reason: str
     stamps.lock(season_id, (AREA, "orders"))  # orders too: a promise bumps it, and stamps go before the order
     line = _locked(line_id)  # before any release: a cancellation holds the order and then changes the release
     rooms = {(row.round.pk, row.kind.pk): row for row in _refresh(season_id, today)}
-    if line.state not in queries.OPEN:
+    if line.state not in Line.OPEN_STATES:
         raise LineNotOpen(_("This line is %(state)s already.") % {"state": line.get_state_display()})
     here = rooms[line.round_id, line.kind_id]
     room = compute.room_behind(here.room, queries.ahead_of(line))

@@ -8,7 +8,6 @@ from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.orders import services as orders
 from apiary_ops.orders.models import Line
 from apiary_ops.people.models import User
-from apiary_ops.promise import queries
 from apiary_ops.promise.models import Telling
 
 
@@ -32,7 +31,7 @@ def tell(
     line = Line.objects.select_related("order").get(pk=line_id)
     orders.lock_order(line.order_id, "promise")
     line.refresh_from_db()
-    if line.state not in queries.OWED:
+    if line.state not in Line.OWED_STATES:
         raise NothingPromised(_("This line is %(state)s. Promise it first.") % {"state": line.get_state_display()})
     telling = Telling.objects.create(
         line=line,
