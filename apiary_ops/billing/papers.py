@@ -7,7 +7,8 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from apiary_ops.business import queries as business_queries
-from apiary_ops.business.papers import paper_day, paper_header, paper_words
+from apiary_ops.business.papers import paper_header, paper_words
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.money import Money
 from apiary_ops.papers import Block, Column, PaperHeader, Words, build, facts, heading, paragraph, table, title
 
@@ -75,7 +76,7 @@ def _issued_words(words: Words) -> Words:
 
 
 def _supplied(invoice: Invoice) -> str:
-    day = paper_day(invoice.supplied_on)
+    day = spoken_day(invoice.supplied_on)
     return _("Handed over on %(day)s, order %(order)s") % {"day": day, "order": invoice.order.number}
 
 
@@ -83,8 +84,8 @@ def _parties(invoice: Invoice) -> list[tuple[str, str]]:
     rows = [
         (_("Buyer"), "\n".join(part for part in (invoice.buyer_name, invoice.buyer_address) if part)),
         (_("Invoice number"), invoice.number),
-        (_("Issued on"), paper_day(invoice.issued_on)),
-        (_("Supplied on"), paper_day(invoice.supplied_on)),
+        (_("Issued on"), spoken_day(invoice.issued_on)),
+        (_("Supplied on"), spoken_day(invoice.supplied_on)),
     ]
     if invoice.seller["registration"]:
         rows.append((_("Our tax registration"), invoice.seller["registration"]))
@@ -157,7 +158,7 @@ def _to_pay(invoice: Invoice) -> Block:
 def _terms(invoice: Invoice) -> list[tuple[str, str]]:
     if invoice.total_cents == invoice.deposit_cents:
         return [(_("Terms of payment"), _("Settled in full by the deposit."))]
-    day = paper_day(invoice.supplied_on)
+    day = spoken_day(invoice.supplied_on)
     rows = [(_("Terms of payment"), _("Due when the nucs are handed over, %(day)s.") % {"day": day})]
     if invoice.seller["payment_instructions"]:
         rows.append((_("How to pay"), invoice.seller["payment_instructions"]))
@@ -165,7 +166,7 @@ def _terms(invoice: Invoice) -> list[tuple[str, str]]:
 
 
 def _received(receipt: Receipt) -> str:
-    day = paper_day(receipt.received_on)
+    day = spoken_day(receipt.received_on)
     return _("Received on %(day)s, order %(order)s") % {"day": day, "order": receipt.order.number}
 
 
@@ -180,7 +181,7 @@ def _receipt_facts(receipt: Receipt) -> list[tuple[str, str]]:
         (_("For"), purpose),
         (_("How"), receipt.get_method_display()),
         (_("Receipt number"), receipt.number),
-        (_("Received on"), paper_day(receipt.received_on)),
+        (_("Received on"), spoken_day(receipt.received_on)),
     ]
     if receipt.seller["registration"]:
         rows.append((_("Our tax registration"), receipt.seller["registration"]))

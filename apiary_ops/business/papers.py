@@ -1,18 +1,11 @@
 """The business's own head, words and dates for every paper."""
 
 from dataclasses import replace
-from datetime import date
 
-from django.utils.formats import date_format
-
+from apiary_ops.core.days import spoken_day
 from apiary_ops.papers import PaperHeader, Words, current_words
 
 from .models import Business
-
-
-def paper_day(day: date) -> str:
-    """A day as papers write it, with its weekday: "Wed 12 May 2027"."""
-    return date_format(day, "D j M Y")
 
 
 def paper_header(business: Business) -> PaperHeader:
@@ -28,4 +21,4 @@ def paper_header(business: Business) -> PaperHeader:
 
 def paper_words(business: Business) -> Words:
     """The fixed words of a paper in the reader's language, with days written as the business writes them."""
-    return replace(current_words(), date_text=paper_day)
+    return replace(current_words(), date_text=spoken_day)

@@ -5,9 +5,9 @@ from datetime import date
 from typing import Any
 
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.shell import Figure
 
 from .queries import KindCapacity, LatestForecast, binding_weeks
@@ -121,7 +121,7 @@ def left_out_rows(forecast: LatestForecast) -> list[dict[str, Any]]:
 def _looked(forecast: LatestForecast) -> str:
     if forecast.last_looked_on is None:
         return ""
-    return _("latest look %(day)s") % {"day": date_format(forecast.last_looked_on, "D j M Y")}
+    return _("latest look %(day)s") % {"day": spoken_day(forecast.last_looked_on)}
 
 
 def _pair(bees: Any, brood: Any) -> str:

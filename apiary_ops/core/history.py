@@ -9,6 +9,7 @@ from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 
 from apiary_ops.core import clock
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.money import Money
 
 MONEY = "_cents"
@@ -82,12 +83,10 @@ def _shown(field: Any, value: Any, currency: str) -> str:
         return ""
     if field.name.endswith(MONEY):
         return str(Money(value, currency))
-    if isinstance(value, date):
-        return date_format(localtime(value) if isinstance(value, datetime) else value, "D j M Y")
     if isinstance(value, bool):
         return _("yes") if value else _("no")
     if isinstance(value, datetime):
         return date_format(localtime(value), "D j M Y, H:i")
     if isinstance(value, date):
-        return date_format(value, "D j M Y")
+        return spoken_day(value)
     return str(dict(field.flatchoices or ()).get(value, value))

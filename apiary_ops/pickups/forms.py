@@ -1,9 +1,9 @@
 from django import forms
-from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import ngettext
 
 from apiary_ops.billing.models import METHODS
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.fields import DayField, MoneyField
 from apiary_ops.core.forms import LedgerForm, OnceForm
 
@@ -77,7 +77,7 @@ def window_choices(windows):
     """Free windows by day and yard: "06:00–07:00, 3 free" under "Sat 5 Jun 2027, Mill yard"."""
     groups: dict[str, list[tuple[int, str]]] = {}
     for window in windows:
-        name = f"{date_format(window.day.on, 'D j M Y')}, {window.day.yard}"
+        name = f"{spoken_day(window.day.on)}, {window.day.yard}"
         free = ngettext("%(count)s place free", "%(count)s places free", window.free) % {"count": window.free}
         groups.setdefault(name, []).append((window.pk, f"{window}, {free}"))
     return list(groups.items())

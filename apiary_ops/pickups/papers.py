@@ -7,7 +7,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from apiary_ops.business import queries as business_queries
-from apiary_ops.business.papers import paper_day, paper_header, paper_words
+from apiary_ops.business.papers import paper_header, paper_words
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.money import Money
 from apiary_ops.papers import (
     Block,
@@ -32,7 +33,7 @@ def run_sheet_pdf(day_id: int, *, printed_on: date) -> bytes:
     business = business_queries.business()
     day = PickupDay.objects.select_related("yard", "season").get(pk=day_id)
     rows = [row for row in queries.rows_of_days([day], on=day.on) if not row.is_missed]
-    blocks = [title(_("Run sheet"), f"{paper_day(day.on)} · {day.yard}"), facts(_facts(day, rows, business.currency))]
+    blocks = [title(_("Run sheet"), f"{spoken_day(day.on)} · {day.yard}"), facts(_facts(day, rows, business.currency))]
     if day.notes:
         blocks.append(paragraph(day.notes))
     for window in queries.windows_of(day):

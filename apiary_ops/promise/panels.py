@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
 from apiary_ops.capacity.queries import LatestForecast
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.panels import Panel
 from apiary_ops.core.shell import Figure
 from apiary_ops.kernel.money import MINUS
@@ -193,7 +194,7 @@ def told_words(telling: Telling | None) -> str:
     if telling is None:
         return ""
     if telling.firmness == Telling.Firmness.DAY:
-        return date_format(telling.starts_on, "D j M Y")
+        return spoken_day(telling.starts_on)
     if telling.firmness == Telling.Firmness.WEEK:
         return Week.of(telling.starts_on).label
     return days_words(telling.starts_on, telling.ends_before)

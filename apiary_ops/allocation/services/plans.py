@@ -3,12 +3,12 @@ from datetime import date, datetime
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from apiary_ops.allocation import compute, queries
 from apiary_ops.allocation.models import Place, Plan
 from apiary_ops.business import stamps
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.kernel.weeks import Week
 from apiary_ops.people.models import User
@@ -88,7 +88,7 @@ def _refuse_stale(plan: Plan, counters: dict[str, int], now: datetime) -> None:
         what = _("This has changed since the plan was made: %(what)s.") % {"what": ", ".join(moved)}
         raise StalePlan(f"{what} {_('Work out a new plan and look at what it changes.')}")
     if _week_of(plan.made_at) != _week_of(now):
-        day = date_format(timezone.localtime(plan.made_at), "D j M Y")
+        day = spoken_day(timezone.localdate(plan.made_at))
         raise StalePlan(_("This plan was made on %(day)s, in another week. Work out a new plan.") % {"day": day})
 
 

@@ -3,13 +3,13 @@ from uuid import UUID
 
 from django.db import transaction
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from apiary_ops.billing import queries
 from apiary_ops.billing.models import Deposit, DepositMove, Receipt
 from apiary_ops.books import services as books
 from apiary_ops.core import once
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.ref import Ref
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.orders import queries as order_queries
@@ -190,7 +190,7 @@ def _refuse_too_large(order: Order, deposit: Deposit, cents: int, on: date) -> N
 def _refuse_keeping(order: Order, deposit: Deposit, cents: int, on: date) -> None:
     until = order_queries.refund_until(order)
     if on <= until:
-        day = date_format(until, "D j M Y")
+        day = spoken_day(until)
         raise NotByTheTerms(_("The terms of this order give the deposit back until %(day)s. Refund it.") % {"day": day})
     spare = deposit.held_cents - queries.asked_for_what_is_left(order)
     if cents > spare:

@@ -3,11 +3,11 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from apiary_ops.billing import forms, queries, services
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
 from apiary_ops.kernel.money import Money
@@ -131,7 +131,7 @@ def _keep_consequences(order: Order, standing: queries.DepositStanding, request:
 
 def _terms_say(order: Order, request: HttpRequest) -> str:
     until = order_queries.refund_until(order)
-    day = date_format(until, "D j M Y")
+    day = spoken_day(until)
     if request.today <= until:
         return _("By the terms of this order the deposit is given back in full until %(day)s.") % {"day": day}
     return _("The last day of refunds by the terms was %(day)s; a refund now is a kindness.") % {"day": day}

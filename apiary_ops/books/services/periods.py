@@ -2,10 +2,10 @@ from datetime import date, datetime
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from apiary_ops.books.models import Period
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 
@@ -49,7 +49,7 @@ def lock_period(*, period_id: int, actor: User, at: datetime | None = None) -> P
     """
     period = Period.objects.select_for_update(no_key=True).get(pk=period_id)
     if period.is_locked:
-        when = date_format(timezone.localdate(period.locked_at), "D j M Y")
+        when = spoken_day(timezone.localdate(period.locked_at))
         raise PeriodAlreadyLocked(_("This period was locked on %(when)s and stays so.") % {"when": when})
     period.locked_at, period.locked_by = at or timezone.now(), actor
     period.save(update_fields=["locked_at", "locked_by"])

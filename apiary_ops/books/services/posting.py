@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from apiary_ops.books.compute import EntryDraft, Posting, without_zeros
 from apiary_ops.books.models import Account, Entry, Line, Period, Seal
 from apiary_ops.core import once
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.ref import Ref
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
@@ -122,7 +123,7 @@ def _open_periods(days: set[date]) -> dict[date, Period]:
             raise NoPeriod(words.no_period(day))
         if period.is_locked:
             message = _("%(day)s lies in a locked period. Choose a day in an open one.")
-            raise PeriodLocked(message % {"day": words.shown_day(day)})
+            raise PeriodLocked(message % {"day": spoken_day(day)})
         found[day] = period
     return found
 

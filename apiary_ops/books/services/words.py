@@ -3,20 +3,16 @@
 from collections.abc import Sequence
 from datetime import date
 
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from apiary_ops.books.compute import Slip, likely_slips, sides
 from apiary_ops.business.models import Business
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.money import Money
 
 
-def shown_day(day: date) -> str:
-    return date_format(day, "D j M Y")
-
-
 def no_period(day: date) -> str:
-    return _("No fiscal year holds %(day)s. Open that year under Periods first.") % {"day": shown_day(day)}
+    return _("No fiscal year holds %(day)s. Open that year under Periods first.") % {"day": spoken_day(day)}
 
 
 def unbalanced(amounts: Sequence[int]) -> str:

@@ -5,8 +5,8 @@ from decimal import Decimal
 from typing import Any
 
 from django import template
-from django.utils.formats import date_format
 
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel import units
 from apiary_ops.kernel.money import Money
 from apiary_ops.kernel.rounding import half_up
@@ -50,7 +50,7 @@ def week(value: date | Week | None) -> str:
 @register.filter
 def day(value: date | None) -> str:
     """A day with its weekday: "Mon 12 May 2027"."""
-    return "" if value is None else date_format(value, "D j M Y")
+    return "" if value is None else spoken_day(value)
 
 
 @register.filter

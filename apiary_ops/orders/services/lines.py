@@ -1,10 +1,10 @@
 from datetime import date, datetime
 
 from django.db import transaction
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from apiary_ops.business import stamps
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.orders import compute
@@ -32,7 +32,7 @@ def cancel_line(*, line_id: int, on: date, reason: str, actor: User) -> Line:
     if not line.may_be_cancelled:
         message = _("This line is %(state)s; there is nothing left to cancel.")
         raise NothingToCancel(message % {"state": line.get_state_display()})
-    _move(line, Line.State.CANCELLED, actor, reason=f"{date_format(on, 'D j M Y')}: {reason.strip()[:200]}")
+    _move(line, Line.State.CANCELLED, actor, reason=f"{spoken_day(on)}: {reason.strip()[:200]}")
     _ask_deposit_again(order, actor)
     stamps.bump(order.season_id, "orders")
     return line

@@ -7,13 +7,13 @@ from uuid import UUID
 from django.db import IntegrityError, transaction
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from apiary_ops.business import queries as business_queries
 from apiary_ops.business import stamps
 from apiary_ops.business.models import Season, Terms
 from apiary_ops.core import once
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
 from apiary_ops.core.versions import save_changes
 from apiary_ops.kernel.refusals import RuleBroken
@@ -137,7 +137,7 @@ def _check(season: Season, placed_on: date, lines: Sequence[LineDraft]) -> None:
             raise WrongRound(message % {"season": season})
         if round_.ends_before <= placed_on:
             message = _("The %(round)s ended before %(day)s. Choose a later round.")
-            raise RoundIsOver(message % {"round": round_, "day": date_format(round_.ends_before, "D j M Y")})
+            raise RoundIsOver(message % {"round": round_, "day": spoken_day(round_.ends_before)})
 
 
 def _priced(season_id: int, buyer: Buyer, day: date, drafts: Sequence[LineDraft]) -> list[Line]:

@@ -5,12 +5,12 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.template.loader import render_to_string
-from django.utils.formats import date_format
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.business.queries import NothingSetUp, terms_on
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import HistoryRow, history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
@@ -193,7 +193,7 @@ def _taken(order: Order, currency: str) -> str:
     return _("Order %(number)s is taken. Ask for a deposit of %(deposit)s by %(day)s.") % {
         "number": order.number,
         "deposit": Money(order.deposit_due_cents, currency),
-        "day": date_format(order.deposit_due_on, "D j M Y"),
+        "day": spoken_day(order.deposit_due_on),
     }
 
 

@@ -2,11 +2,11 @@ from collections.abc import Sequence
 from datetime import date
 
 from django.db import IntegrityError, transaction
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from apiary_ops.business import stamps
 from apiary_ops.business.models import Season
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 from apiary_ops.pickups.compute import WindowDraft
@@ -49,7 +49,7 @@ def open_pickup_day(
             day = PickupDay.objects.create(season=season, yard=yard, on=on, notes=notes.strip())
     except IntegrityError:
         raise DayAlreadyOpen(
-            _("%(yard)s already has a pickup day on %(day)s. Open that one.") % {"yard": yard, "day": _day(on)}
+            _("%(yard)s already has a pickup day on %(day)s. Open that one.") % {"yard": yard, "day": spoken_day(on)}
         ) from None
     Window.objects.bulk_create(
         Window(day=day, starts_at=draft.starts_at, ends_at=draft.ends_at, places=draft.places) for draft in windows
@@ -65,14 +65,11 @@ def _refuse(season: Season, yard: Yard, on: date, windows: Sequence[WindowDraft]
         )
     if on not in season:
         raise OutsideSeason(
-            _("%(day)s is not in the season %(season)s. Choose a day in it.") % {"day": _day(on), "season": season}
+            _("%(day)s is not in the season %(season)s. Choose a day in it.")
+            % {"day": spoken_day(on), "season": season}
         )
     if not windows or any(draft.places < 1 or draft.ends_at <= draft.starts_at for draft in windows):
         raise NoWindows(_("Each window ends after it starts and has at least one place. Check the hours and hands."))
     ordered = sorted(windows, key=lambda draft: draft.starts_at)
     if any(one.ends_at > following.starts_at for one, following in zip(ordered, ordered[1:], strict=False)):
         raise WindowsOverlap(_("Two windows share the same minutes. Let each start when the one before ends."))
-
-
-def _day(on: date) -> str:
-    return date_format(on, "D j M Y")

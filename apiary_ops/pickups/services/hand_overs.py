@@ -4,7 +4,6 @@ from uuid import UUID
 
 from django.db import transaction
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from apiary_ops.allocation import queries as allocation_queries
@@ -12,6 +11,7 @@ from apiary_ops.allocation import services as allocation
 from apiary_ops.billing import services as billing
 from apiary_ops.billing.models import Deposit, Invoice
 from apiary_ops.business import stamps
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.money import Money
 from apiary_ops.kernel.ref import Ref
 from apiary_ops.kernel.refusals import RuleBroken
@@ -141,7 +141,7 @@ def _refuse(order: Order, nucs: Sequence[tuple[int, int]], taken_by_name: str) -
             _("Nuc %(number)s was already handed over on %(day)s, to order %(order)s. Choose another.")
             % {
                 "number": gone.nuc.number,
-                "day": date_format(gone.hand_over.on, "D j M Y"),
+                "day": spoken_day(gone.hand_over.on),
                 "order": gone.hand_over.order.number,
             }
         )

@@ -11,6 +11,7 @@ from django.db.models import Max
 from simple_history.utils import bulk_create_with_history
 
 from apiary_ops.core import once
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
 from apiary_ops.core.versions import StaleRecord, save_changes
 from apiary_ops.kernel.refusals import RuleBroken
@@ -18,7 +19,7 @@ from apiary_ops.people.models import User
 from apiary_ops.yards import queries
 from apiary_ops.yards.models import Colony, Look, Yard
 
-from .days import bump_open_seasons, refuse_future, spoken
+from .days import bump_open_seasons, refuse_future
 
 
 class TagTaken(RuleBroken):
@@ -202,10 +203,10 @@ def end_colony(
     if not cause.strip():
         raise CauseMissing("Say why it ended: the cause of the loss, or where it went.")
     if on < colony.started_on:
-        raise EndedBeforeStart(f"{colony} started on {spoken(colony.started_on)}. It cannot have ended before.")
+        raise EndedBeforeStart(f"{colony} started on {spoken_day(colony.started_on)}. It cannot have ended before.")
     last = Look.objects.filter(colony=colony).aggregate(last=Max("visit__on"))["last"]
     if last and on < last:
-        raise LookedAtLater(f"{colony} was still looked at on {spoken(last)}. Choose that day or a later one.")
+        raise LookedAtLater(f"{colony} was still looked at on {spoken_day(last)}. Choose that day or a later one.")
     if state in (Colony.State.SOLD, Colony.State.UNITED):
         _lock_yards(colony.yard_id)
         _refuse_on_hold(colony, "be sold or united")
@@ -216,7 +217,7 @@ def end_colony(
 def _live(colony_id: int) -> Colony:
     colony = Colony.objects.select_for_update(no_key=True, of=("self",)).select_related("yard").get(pk=colony_id)
     if colony.ended_on is not None:
-        raise AlreadyEnded(f"{colony} ended on {spoken(colony.ended_on)} ({colony.get_state_display()}).")
+        raise AlreadyEnded(f"{colony} ended on {spoken_day(colony.ended_on)} ({colony.get_state_display()}).")
     return colony
 
 

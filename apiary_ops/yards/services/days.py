@@ -4,6 +4,7 @@ from datetime import date
 
 from apiary_ops.business import queries as business
 from apiary_ops.business import stamps
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.refusals import RuleBroken
 
 AREA = "yards"
@@ -16,7 +17,7 @@ class FutureDay(RuleBroken):
 def refuse_future(day: date, today: date, what: str) -> None:
     """Facts have happened: their day is today or earlier."""
     if day > today:
-        raise FutureDay(f"{what} cannot be recorded before it happens: {spoken(day)} is still to come.")
+        raise FutureDay(f"{what} cannot be recorded before it happens: {spoken_day(day)} is still to come.")
 
 
 def bump_open_seasons() -> None:
@@ -27,8 +28,3 @@ def bump_open_seasons() -> None:
 
 def bump_season(season_id: int) -> None:
     stamps.bump(season_id, AREA)
-
-
-def spoken(day: date) -> str:
-    """A day inside a sentence: 3 Apr 2027."""
-    return f"{day.day} {day:%b %Y}"

@@ -6,12 +6,13 @@ from uuid import UUID
 from django.db import transaction
 
 from apiary_ops.core import once
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 from apiary_ops.yards.models import Colony, Hold, Yard
 
-from .days import bump_open_seasons, spoken
+from .days import bump_open_seasons
 from .tasks import refuse_elsewhere
 
 
@@ -58,9 +59,9 @@ def lift_hold(*, hold_id: int, on: date, because: str, actor: User) -> Hold:
     """End a hold on a day, saying why it is safe. Raises HoldEnded, HoldEndsTooEarly, ReasonMissing."""
     hold = Hold.objects.select_for_update(no_key=True).get(pk=hold_id)
     if hold.ended_on is not None:
-        raise HoldEnded(f"This hold already ended on {spoken(hold.ended_on)}.")
+        raise HoldEnded(f"This hold already ended on {spoken_day(hold.ended_on)}.")
     if on < hold.starts_on:
-        raise HoldEndsTooEarly(f"The hold began on {spoken(hold.starts_on)}. It cannot end before.")
+        raise HoldEndsTooEarly(f"The hold began on {spoken_day(hold.starts_on)}. It cannot end before.")
     if not because.strip():
         raise ReasonMissing("Say why it ended: who agreed, and what was found.")
     hold.ended_on, hold.ended_because = on, because.strip()

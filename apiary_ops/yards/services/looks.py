@@ -10,6 +10,7 @@ from django.db import IntegrityError, transaction
 from simple_history.utils import bulk_create_with_history
 
 from apiary_ops.core import once
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
 from apiary_ops.core.versions import save_changes
 from apiary_ops.kernel.refusals import RuleBroken
@@ -18,7 +19,7 @@ from apiary_ops.yards import queries
 from apiary_ops.yards.compute import cold_brood_warning, halves_held
 from apiary_ops.yards.models import Colony, Look, Task, Visit
 
-from .days import bump_season, spoken
+from .days import bump_season
 from .holds import place_hold
 from .tasks import add_task
 
@@ -140,9 +141,9 @@ def _refuse_where_it_was_not(visit: Visit, colony: Colony) -> None:
     if colony.yard_id != visit.yard_id:
         raise AnotherYard(f"{colony} stands in {colony.yard}, not in {visit.yard}. Record a visit there.")
     if visit.on < colony.started_on:
-        raise LookBeforeStart(f"{colony} started on {spoken(colony.started_on)}, after this visit.")
+        raise LookBeforeStart(f"{colony} started on {spoken_day(colony.started_on)}, after this visit.")
     if colony.ended_on and colony.ended_on < visit.on:
-        raise NotAlive(f"{colony} ended on {spoken(colony.ended_on)}, before this visit.")
+        raise NotAlive(f"{colony} ended on {spoken_day(colony.ended_on)}, before this visit.")
 
 
 def _refuse_impossible(facts: Mapping[str, Any], colony: Colony) -> None:

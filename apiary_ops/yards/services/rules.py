@@ -10,12 +10,13 @@ from typing import Any
 from django.conf import settings
 from django.db import IntegrityError, transaction
 
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 from apiary_ops.yards.compute import Rule, never_reached
 from apiary_ops.yards.models import Factor, GradeRule
 
-from .days import bump_open_seasons, spoken
+from .days import bump_open_seasons
 
 
 class RulesAlreadyDated(RuleBroken):
@@ -67,7 +68,7 @@ def set_grade_rules(
     """
     dated = checked_rules(valid_from, rules)
     taken = RulesAlreadyDated(
-        f"Rules from {spoken(valid_from)} are already there and never change. Choose a later day."
+        f"Rules from {spoken_day(valid_from)} are already there and never change. Choose a later day."
     )
     if GradeRule.objects.filter(valid_from=valid_from).exists():
         raise taken

@@ -6,12 +6,13 @@ from uuid import UUID
 from django.db import transaction
 
 from apiary_ops.core import once
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 from apiary_ops.yards.models import Colony, Task, Yard
 
-from .days import bump_season, spoken
+from .days import bump_season
 
 
 class ColonyElsewhere(RuleBroken):
@@ -62,7 +63,7 @@ def finish_task(*, task_id: int, on: date, actor: User) -> Task:
     """Note that a task was done. Raises TaskAlreadyDone."""
     task = Task.objects.select_for_update(no_key=True).get(pk=task_id)
     if task.done_on is not None:
-        raise TaskAlreadyDone(f"This was already done on {spoken(task.done_on)}.")
+        raise TaskAlreadyDone(f"This was already done on {spoken_day(task.done_on)}.")
     return _settle(task, on, actor, actor)
 
 

@@ -10,13 +10,14 @@ from django.db import transaction
 
 from apiary_ops.business.models import Season
 from apiary_ops.core import once
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
 from apiary_ops.core.versions import save_changes
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 from apiary_ops.yards.models import Visit, Yard
 
-from .days import FutureDay, bump_season, refuse_future, spoken
+from .days import FutureDay, bump_season, refuse_future
 
 __all__ = ["FutureDay", "OutsideSeason", "YardNotInUse", "edit_visit", "record_visit"]
 
@@ -56,7 +57,7 @@ def record_visit(
     refuse_future(on, today, "A visit")
     season = Season.objects.get(pk=season_id)
     if on not in season:
-        raise OutsideSeason(f"{spoken(on)} is not in the season {season}. Choose the season it belongs to first.")
+        raise OutsideSeason(f"{spoken_day(on)} is not in the season {season}. Choose the season it belongs to first.")
     yard = Yard.objects.select_for_update(no_key=True).get(pk=yard_id)
     if not yard.is_active:
         raise YardNotInUse(f"{yard} is not in use. Put it back into use before visiting it.")

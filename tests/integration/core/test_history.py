@@ -1,10 +1,11 @@
 """The history of a record, in the words people chose."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 
 from apiary_ops.core.history import Change, history_rows, sign
+from tests.factories.orders import OrderFactory
 from tests.factories.people import UserFactory
 from tests.factories.queens import QueenOrderFactory
 from tests.factories.yards import ColonyFactory
@@ -57,3 +58,13 @@ def test_days_are_shown_with_their_weekday():
     colony.save()
 
     assert history_rows(colony)[0].changes == (Change("started on", "Mon 1 Jun 2026", "Tue 2 Jun 2026"),)
+
+
+def test_instants_are_shown_with_their_hour():
+    order = OrderFactory(deposit_complete_at=None)
+    order.deposit_complete_at = datetime(2027, 1, 15, 17, 5, tzinfo=UTC)
+    order.save()
+
+    changes = history_rows(order)[0].changes
+
+    assert changes == (Change("deposit complete", "", "Fri 15 Jan 2027, 17:05"),)

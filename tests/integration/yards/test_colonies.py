@@ -82,7 +82,7 @@ def test_a_colony_does_not_start_in_the_future(yard, today):
     with pytest.raises(services.FutureDay) as refusal:
         services.add_colony(yard_id=yard.pk, tag="B1", started_on=date(2027, 4, 13), today=today, actor=None)
 
-    assert str(refusal.value) == "A colony cannot be recorded before it happens: 13 Apr 2027 is still to come."
+    assert str(refusal.value) == "A colony cannot be recorded before it happens: Tue 13 Apr 2027 is still to come."
 
 
 def test_a_form_sent_twice_adds_one_colony(yard, today):
@@ -248,7 +248,7 @@ def test_an_ended_colony_does_not_end_again_or_move(today, ada):
     colony = ColonyFactory(tag="C0001")
     end(colony, today, ada)
 
-    with pytest.raises(services.AlreadyEnded, match=r"^C0001 ended on 12 Apr 2027 \(lost\)\.$"):
+    with pytest.raises(services.AlreadyEnded, match=r"^C0001 ended on Mon 12 Apr 2027 \(lost\)\.$"):
         end(colony, today, ada, state="sold")
     with pytest.raises(services.AlreadyEnded):
         services.set_purpose(colony_id=colony.pk, purpose="honey", actor=ada)
@@ -258,8 +258,8 @@ def test_an_ended_colony_does_not_end_again_or_move(today, ada):
     ("more", "refusal", "words"),
     [
         ({"cause": " "}, services.CauseMissing, "Say why it ended"),
-        ({"on": date(2027, 4, 13)}, services.FutureDay, "13 Apr 2027 is still to come"),
-        ({"on": date(2026, 5, 31)}, services.EndedBeforeStart, "started on 1 Jun 2026"),
+        ({"on": date(2027, 4, 13)}, services.FutureDay, "Tue 13 Apr 2027 is still to come"),
+        ({"on": date(2026, 5, 31)}, services.EndedBeforeStart, "started on Mon 1 Jun 2026"),
     ],
 )
 def test_an_end_needs_its_cause_and_a_day_that_can_be(more, refusal, words, today, ada):
@@ -271,7 +271,7 @@ def test_a_colony_did_not_end_before_it_was_last_looked_at(yard, today, ada):
     colony = ColonyFactory(yard=yard, tag="C0001")
     LookFactory(visit=VisitFactory(yard=yard, on=date(2027, 4, 3)), colony=colony)
 
-    with pytest.raises(services.LookedAtLater, match="C0001 was still looked at on 3 Apr 2027"):
+    with pytest.raises(services.LookedAtLater, match="C0001 was still looked at on Sat 3 Apr 2027"):
         end(colony, today, ada, on=date(2027, 4, 2))
 
 

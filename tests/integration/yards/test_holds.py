@@ -52,10 +52,10 @@ def test_a_hold_needs_its_reason_at_both_ends(ada):
 def test_a_hold_ends_once_and_not_before_it_began(ada):
     hold = HoldFactory(starts_on=date(2027, 4, 10))
 
-    with pytest.raises(services.HoldEndsTooEarly, match="began on 10 Apr 2027"):
+    with pytest.raises(services.HoldEndsTooEarly, match="began on Sat 10 Apr 2027"):
         services.lift_hold(hold_id=hold.pk, on=date(2027, 4, 9), because="clear", actor=ada)
     services.lift_hold(hold_id=hold.pk, on=date(2027, 4, 10), because="clear", actor=ada)
-    with pytest.raises(services.HoldEnded, match="already ended on 10 Apr 2027"):
+    with pytest.raises(services.HoldEnded, match="already ended on Sat 10 Apr 2027"):
         services.lift_hold(hold_id=hold.pk, on=date(2027, 4, 11), because="clear", actor=ada)
 
 

@@ -81,14 +81,14 @@ def test_a_colony_of_another_yard_is_refused(visit, ada):
 def test_a_look_before_the_colony_started_is_refused(visit, ada):
     young = ColonyFactory(yard=visit.yard, tag="N1", started_on=date(2027, 4, 4))
 
-    with pytest.raises(services.LookBeforeStart, match=r"^N1 started on 4 Apr 2027, after this visit\.$"):
+    with pytest.raises(services.LookBeforeStart, match=r"^N1 started on Sun 4 Apr 2027, after this visit\.$"):
         services.record_look(visit_id=visit.pk, look=LookDraft(young.pk, below_halves=9), actor=ada)
 
 
 def test_a_look_after_the_colony_ended_is_refused(visit, ada):
     dead = ColonyFactory(yard=visit.yard, tag="D1", state="lost", ended_on=date(2027, 4, 2))
 
-    with pytest.raises(services.NotAlive, match=r"^D1 ended on 2 Apr 2027, before this visit\.$"):
+    with pytest.raises(services.NotAlive, match=r"^D1 ended on Fri 2 Apr 2027, before this visit\.$"):
         services.record_look(visit_id=visit.pk, look=LookDraft(dead.pk, below_halves=9), actor=ada)
 
 

@@ -37,7 +37,7 @@ def test_rules_of_a_day_are_set_once():
     with pytest.raises(services.RulesAlreadyDated) as refusal:
         services.set_grade_rules(valid_from=MARCH, rules=[STRONG, REST], actor=None)
 
-    assert str(refusal.value) == "Rules from 1 Mar 2027 are already there and never change. Choose a later day."
+    assert str(refusal.value) == "Rules from Mon 1 Mar 2027 are already there and never change. Choose a later day."
 
 
 def test_a_rule_that_can_never_match_is_refused():

@@ -54,7 +54,7 @@ def test_a_task_is_done_by_someone_on_a_day_once(today):
 
     task.refresh_from_db()
     assert (task.done_on, task.done_by) == (today, ada)
-    with pytest.raises(services.TaskAlreadyDone, match=r"^This was already done on 12 Apr 2027\.$"):
+    with pytest.raises(services.TaskAlreadyDone, match=r"^This was already done on Mon 12 Apr 2027\.$"):
         services.finish_task(task_id=task.pk, on=today, actor=ada)
 
 

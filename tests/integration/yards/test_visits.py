@@ -47,12 +47,12 @@ def test_the_crew_counts_as_people(values):
 
 
 def test_a_visit_to_come_is_refused(values):
-    with pytest.raises(services.FutureDay, match="A visit cannot be recorded before it happens: 13 Apr 2027"):
+    with pytest.raises(services.FutureDay, match="A visit cannot be recorded before it happens: Tue 13 Apr 2027"):
         services.record_visit(**values | {"on": date(2027, 4, 13)})
 
 
 def test_a_visit_outside_the_season_is_refused(values):
-    with pytest.raises(services.OutsideSeason, match="31 Aug 2026 is not in the season 2027"):
+    with pytest.raises(services.OutsideSeason, match="Mon 31 Aug 2026 is not in the season 2027"):
         services.record_visit(**values | {"on": date(2026, 8, 31)})
 
 

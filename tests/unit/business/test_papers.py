@@ -3,7 +3,7 @@
 from datetime import date
 
 from apiary_ops.business.models import Business
-from apiary_ops.business.papers import paper_day, paper_header, paper_words
+from apiary_ops.business.papers import paper_header, paper_words
 from apiary_ops.papers import PaperHeader
 
 
@@ -41,10 +41,6 @@ def test_letter_paper_is_kept():
     head = paper_header(business(paper="Letter"))
 
     assert head.page_size == "Letter"
-
-
-def test_a_day_on_a_paper_carries_its_weekday():
-    assert paper_day(date(2027, 5, 12)) == "Wed 12 May 2027"
 
 
 def test_the_foot_of_a_paper_writes_the_day_as_the_business_does():

@@ -94,7 +94,7 @@ def test_colonies_are_added_one_after_another(client, crew, yard):
         (
             {"started_on": "2027-04-13"},
             "started_on",
-            "A colony cannot be recorded before it happens: 13 Apr 2027 is still to come.",
+            "A colony cannot be recorded before it happens: Tue 13 Apr 2027 is still to come.",
         ),
         ({"boxes": "9"}, "boxes", "Ensure this value is less than or equal to 6."),
     ],

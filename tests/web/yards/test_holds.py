@@ -72,7 +72,7 @@ def test_a_hold_does_not_end_before_it_began(client, office, yard):
     response = client.post(reverse("yards:hold-lift", args=[hold.pk]), {"on": "2027-04-09", "because": "clear"})
 
     assert response.status_code == 422
-    assert response.context["form"].errors["on"] == ["The hold began on 10 Apr 2027. It cannot end before."]
+    assert response.context["form"].errors["on"] == ["The hold began on Sat 10 Apr 2027. It cannot end before."]
 
 
 def test_crew_does_not_end_a_hold(client, crew, yard):

@@ -107,7 +107,7 @@ def test_a_day_that_has_rules_is_refused_beside_the_field(client, owner):
 
     assert response.status_code == 422
     assert response.context["form"].errors["valid_from"] == [
-        "Rules from 12 Apr 2027 are already there and never change. Choose a later day."
+        "Rules from Mon 12 Apr 2027 are already there and never change. Choose a later day."
     ]
 
 

@@ -71,7 +71,7 @@ def test_a_task_done_already_is_not_done_twice(client, crew, yard):
 
     response = client.post(reverse("yards:task-finish", args=[task.pk]), follow=True)
 
-    assert "This was already done on 1 Apr 2027." in response.text
+    assert "This was already done on Thu 1 Apr 2027." in response.text
 
 
 def test_a_slip_is_taken_back(client, crew, yard):
