@@ -147,6 +147,7 @@ ACCESS: dict[str, frozenset[str]] = {
         "promise:take-order": "office",
         "promise:waitlist": "office",
         "promise:promise-line": "office",
+        "promise:in-turn": "office",
         "promise:override-line": "",
         "promise:tell": "office",
         # allocation

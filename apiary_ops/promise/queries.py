@@ -68,7 +68,7 @@ def room(season_id: int, today: date | None = None) -> list[Room]:
     lines = _line_sums(season_id)
     releases = {(row.round_id, row.kind_id): row for row in Release.objects.filter(round__season_id=season_id)}
     found = []
-    for safe in compute.safe_numbers(outlook(season_id, today, rounds.values(), kinds.values())):
+    for safe in compute.safe_numbers(_outlook(season_id, today, rounds.values(), kinds.values())):
         sums = lines[safe.round, safe.kind]
         release = releases.get((safe.round, safe.kind))
         found.append(
@@ -90,7 +90,12 @@ def room(season_id: int, today: date | None = None) -> list[Room]:
     return found
 
 
-def outlook(season_id: int, today: date | None, rounds: Iterable[Round], kinds: Iterable[NucKind]) -> compute.Outlook:
+def season_outlook(season_id: int, today: date | None = None) -> compute.Outlook:
+    """What the safe numbers of every kind and round of a season rest on."""
+    return _outlook(season_id, today, Round.objects.filter(season_id=season_id), nucs.kinds())
+
+
+def _outlook(season_id: int, today: date | None, rounds: Iterable[Round], kinds: Iterable[NucKind]) -> compute.Outlook:
     """What the safe numbers of a season rest on, from the stored forecast.
 
     What is owed is read before what stands: a hand-over in between then makes the number too small, never too large.
@@ -176,6 +181,16 @@ def waiting_lines(season_id: int) -> list[Line]:
     rows = Line.objects.filter(round__season_id=season_id, state=Line.State.WAITING)
     lines = rows.select_related("order__buyer", "kind", "round")
     return sorted(lines, key=lambda line: (line.round.starts_on, line.round_id, turn(line)))
+
+
+def lines_in_turn(season_id: int) -> list[Line]:
+    """Lines that ask or wait with a complete deposit, over all rounds, in the order they are served."""
+    rows = Line.objects.filter(
+        round__season_id=season_id,
+        state__in=(State.ASKED, State.WAITING),
+        order__deposit_complete_at__isnull=False,
+    )
+    return sorted(rows.select_related("order__buyer", "kind", "round"), key=turn)
 
 
 def ahead_of(line: Line) -> list[int]:

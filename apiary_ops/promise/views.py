@@ -4,7 +4,8 @@ from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods, require_safe
+from django.utils.translation import ngettext
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from apiary_ops.capacity import queries as capacity
 from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
@@ -31,6 +32,7 @@ def take_order(request: HttpRequest) -> HttpResponse:
         "forecast": capacity.latest_forecast(season.pk),
         "is_recomputing": capacity.is_recomputing(season.pk),
         "first_step": queries.first_step(season.pk),
+        "in_turn": len(queries.lines_in_turn(season.pk)),
     }
     return render(request, "promise/take_order.html", context)
 
@@ -42,6 +44,16 @@ def waitlist(request: HttpRequest) -> HttpResponse:
     if wants_csv(request):
         return csv_file(table, "waitlist")
     return render(request, "promise/waitlist.html", {"table": table, "exports": export_links(request)})
+
+
+@require_POST
+def promise_in_turn(request: HttpRequest) -> HttpResponse:
+    """Promise everyone whose deposit is complete and who fits, in turn."""
+    turns = services.promise_in_turn(season_id=request.season.pk, today=request.today, actor=request.user)
+    promised, waiting = len(turns.promised), len(turns.waiting)
+    said = ngettext("%(n)s line was promised", "%(n)s lines were promised", promised) % {"n": promised}
+    messages.success(request, _("%(promised)s; %(waiting)s wait for room.") % {"promised": said, "waiting": waiting})
+    return redirect("promise:take-order")
 
 
 @require_http_methods(["GET", "POST"])

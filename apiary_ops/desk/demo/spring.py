@@ -10,7 +10,6 @@ from apiary_ops.capacity import services as capacity
 from apiary_ops.nucs import queries as nuc_queries
 from apiary_ops.nucs import services as nucs
 from apiary_ops.nucs.models import Batch, Nuc
-from apiary_ops.orders.models import Line
 from apiary_ops.promise import services as promise
 from apiary_ops.queens import queries as queen_queries
 from apiary_ops.queens import services as queens
@@ -117,17 +116,8 @@ def forecast(scenario: Scenario, day: date) -> None:
 
 def promise_in_turn(scenario: Scenario, day: date) -> None:
     """Those who paid first are promised first; who paid nothing is not promised yet."""
-    if not scenario.past(day):
-        return
-    lines = (
-        Line.objects.filter(
-            order__season=scenario.season, state__in=["asked", "waiting"], order__deposit_complete_at__isnull=False
-        )
-        .order_by("order__deposit_complete_at", "id")
-        .values_list("id", flat=True)
-    )
-    for line_id in scenario.steps("lines promised", list(lines)):
-        promise.promise_line(line_id=line_id, today=day, actor=scenario.people["office"])
+    if scenario.past(day):
+        promise.promise_in_turn(season_id=scenario.season.pk, today=day, actor=scenario.people["office"])
 
 
 def make_nucs(scenario: Scenario) -> None:

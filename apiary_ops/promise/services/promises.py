@@ -31,7 +31,7 @@ def refresh_releases(*, season_id: int, today: date, actor: User | None = None) 
     What is promised already stays released, even beyond the safe number; `Release.short` then says by how much.
     """
     stamps.lock(season_id, (AREA,))
-    _refresh(season_id, today)
+    refresh(season_id, today)
     at_risk = Release.objects.filter(round__season_id=season_id, short__gt=0).select_related("round", "kind")
     return list(at_risk.order_by("round__starts_on", "id"))
 
@@ -46,19 +46,19 @@ def promise_line(*, line_id: int, today: date, actor: User, override_reason: str
     season_id = Line.objects.values_list("round__season_id", flat=True).get(pk=line_id)
     stamps.lock(season_id, (AREA, "orders"))  # orders too: a promise bumps it, and stamps go before the order
     line = _locked(line_id)  # before any release: a cancellation holds the order and then changes the release
-    rooms = {(row.round.pk, row.kind.pk): row for row in _refresh(season_id, today)}
+    rooms = {(row.round.pk, row.kind.pk): row for row in refresh(season_id, today)}
     if line.state not in Line.OPEN_STATES:
         raise LineNotOpen(_("This line is %(state)s already.") % {"state": line.get_state_display()})
     here = rooms[line.round_id, line.kind_id]
     room = compute.room_behind(here.room, queries.ahead_of(line))
     if line.quantity <= room:
-        line = _promise(line, today, actor)
+        line = promise(line, today, actor)
     elif override_reason.strip():
         _override(line, room, override_reason.strip(), today, actor)
-        line = _promise(line, today, actor)
+        line = promise(line, today, actor)
     else:
-        return _wait(line, here, room, today, actor)
-    _refresh(season_id, today)
+        return wait(line, here, room, today, actor)
+    refresh(season_id, today)
     return line
 
 
@@ -69,7 +69,8 @@ def _locked(line_id: int) -> Line:
     return queries.line_with_order(line_id).get()
 
 
-def _promise(line: Line, today: date, actor: User) -> Line:
+def promise(line: Line, today: date, actor: User) -> Line:
+    """Promise a line whose room was counted under the stamp, and note that its round was told."""
     promised = orders.move_line(line_id=line.pk, to_state=Line.State.PROMISED, actor=actor)
     Telling.objects.create(
         line=promised,
@@ -93,7 +94,8 @@ def _override(line: Line, room: int, reason: str, today: date, actor: User) -> N
     release.save(update_fields=["released"])
 
 
-def _wait(line: Line, here: queries.Room, room: int, today: date, actor: User) -> Line:
+def wait(line: Line, here: queries.Room, room: int, today: date, actor: User) -> Line:
+    """Let a line wait, with the reason on record."""
     reason = _why(line, here, room)
     Wait.objects.create(line=line, room=room, reason=reason, asked_on=today, asked_by=actor)
     if line.state != Line.State.WAITING:
@@ -118,7 +120,7 @@ def _why(line: Line, here: queries.Room, room: int) -> str:
     return said
 
 
-def _refresh(season_id: int, today: date) -> list[queries.Room]:
+def refresh(season_id: int, today: date) -> list[queries.Room]:
     """Store what may be promised as counted now; the caller holds the stamp."""
     rooms = queries.room(season_id, today)
     stored = {(row.round_id, row.kind_id): row for row in Release.objects.filter(round__season_id=season_id)}

@@ -72,3 +72,17 @@ def test_more_rounds_ask_the_database_no_more(client, season, kind, forecast, si
 
     with django_assert_max_num_queries(40):
         assert client.get(PAGE).status_code == 200
+
+
+def test_the_office_promises_all_who_paid_in_turn(client, season, round_, forecast, ask, sign_in):
+    sign_in(office=True)
+    line = ask(2, state="asked")
+    line.order.deposit_complete_at = datetime(2027, 1, 20, tzinfo=UTC)
+    line.order.save()
+
+    assert "Promise 1 line in turn" in client.get(PAGE).text
+    page = client.post(reverse("promise:in-turn"), follow=True)
+
+    assert "1 line was promised; 0 wait for room." in page.text
+    line.refresh_from_db()
+    assert line.state == "promised"
