@@ -187,7 +187,7 @@ def lines_in_turn(season_id: int) -> list[Line]:
     """Lines that ask or wait with a complete deposit, over all rounds, in the order they are served."""
     rows = Line.objects.filter(
         round__season_id=season_id,
-        state__in=(State.ASKED, State.WAITING),
+        state__in=(Line.State.ASKED, Line.State.WAITING),
         order__deposit_complete_at__isnull=False,
     )
     return sorted(rows.select_related("order__buyer", "kind", "round"), key=turn)

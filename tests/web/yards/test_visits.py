@@ -58,7 +58,11 @@ def test_a_visit_for_other_work_leads_to_its_own_page(client, crew, yard):
     ("change", "field", "words"),
     [
         ({"on": "2027-04-13"}, "on", "A visit cannot be recorded before it happens: Tue 13 Apr 2027 is still to come."),
-        ({"on": "2026-08-01"}, "on", "Sat 1 Aug 2026 is not in the season 2027. Choose the season it belongs to first."),
+        (
+            {"on": "2026-08-01"},
+            "on",
+            "Sat 1 Aug 2026 is not in the season 2027. Choose the season it belongs to first.",
+        ),
         ({"temperature_c": "300"}, "temperature_c", "The temperature must lie between -30 and 45 °C."),
         ({"people": "0"}, "people", "Ensure this value is greater than or equal to 1."),
     ],
