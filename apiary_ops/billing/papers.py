@@ -55,7 +55,7 @@ def receipt_pdf(receipt_id: int) -> bytes:
 def _built(seller: dict[str, Any], content: list[Block], name: str, number: str, issued_on: date) -> bytes:
     business = business_queries.business()
     header = _header_of(seller, paper_header(business))
-    words = _issued_words(paper_words(business))
+    words = _issued_words(paper_words())
     return build(header, content, title=name, number=number, printed_on=issued_on, words=words)
 
 

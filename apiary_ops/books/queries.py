@@ -281,8 +281,3 @@ def entries_in_full() -> QuerySet[Entry]:
 def entry(pk: int) -> Entry:
     """One entry in full. Raises Entry.DoesNotExist."""
     return entries_in_full().get(pk=pk)
-
-
-def entries_of(source: str) -> QuerySet[Entry]:
-    """What one source posted, in the order it was posted."""
-    return Entry.objects.filter(source=source).prefetch_related(_lines_in_order("account")).order_by("pk")

@@ -19,6 +19,6 @@ def paper_header(business: Business) -> PaperHeader:
     )
 
 
-def paper_words(business: Business) -> Words:
-    """The fixed words of a paper in the reader's language, with days written as the business writes them."""
+def paper_words() -> Words:
+    """The fixed words of a paper in the reader's language, with days written as pages write them."""
     return replace(current_words(), date_text=spoken_day)

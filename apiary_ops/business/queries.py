@@ -50,6 +50,7 @@ def all_terms() -> QuerySet[Terms]:
 
 
 def tax_categories() -> QuerySet[TaxCategory]:
+    """Every tax category, by name."""
     return TaxCategory.objects.order_by("name", "id")
 
 

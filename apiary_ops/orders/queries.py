@@ -94,11 +94,6 @@ def orders_in_full() -> QuerySet[Order]:
     return Order.objects.select_related("buyer", "season", "terms", "pickup_yard", "taken_by")
 
 
-def order_by_number(number: str) -> Order:
-    """One order in full. Raises Order.DoesNotExist."""
-    return orders_in_full().get(number=number)
-
-
 def lines_of(order: Order) -> QuerySet[Line]:
     """The lines of an order as they were asked, with kind, round, tax category and what may come instead."""
     rows = Line.objects.filter(order=order).select_related("kind", "round", "tax_category")

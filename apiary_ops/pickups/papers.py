@@ -47,7 +47,7 @@ def run_sheet_pdf(day_id: int, *, printed_on: date) -> bytes:
         title=_("Run sheet"),
         number=f"{day.on.isoformat()} {day.yard}",
         printed_on=printed_on,
-        words=paper_words(business),
+        words=paper_words(),
     )
 
 

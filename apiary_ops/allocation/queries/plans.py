@@ -109,10 +109,12 @@ def plans(season_id: int) -> QuerySet[Plan]:
 
 
 def newest_plan(season_id: int) -> Plan | None:
+    """The plan made last, accepted or not; None before the first."""
     return plans(season_id).first()
 
 
 def standing_plan(season_id: int) -> Plan | None:
+    """The plan that was accepted and holds; None before the first."""
     return plans(season_id).filter(is_standing=True).first()
 
 
@@ -158,6 +160,7 @@ def narrowed(rows: Iterable[PlanRow], *, text: str = "", show: str = "") -> list
 
 
 def refused_pins(rows: Iterable[PlanRow]) -> list[PlanRow]:
+    """The lines whose pin could not be kept, for the page to say why."""
     return [row for row in rows if row.pin_refusal]
 
 

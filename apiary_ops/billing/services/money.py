@@ -26,6 +26,7 @@ class NoAmount(RuleBroken):
 
 
 def check_amount(cents: int) -> None:
+    """Raises NoAmount unless the amount is above zero."""
     if cents <= 0:
         raise NoAmount(_("The amount must be more than zero."))
 
@@ -36,10 +37,12 @@ def in_words(cents: int) -> str:
 
 
 def buyer_subject(order: Order) -> str:
+    """The buyer's subject on the account of what is owed."""
     return str(Ref("buyer", str(order.buyer_id)))
 
 
 def order_subject(order: Order) -> str:
+    """The order's subject on the account of deposits held."""
     return str(Ref("order", order.number))
 
 

@@ -12,6 +12,7 @@ from apiary_ops.kernel.money import Money
 
 
 def no_period(day: date) -> str:
+    """What is said when no fiscal year holds the day."""
     return _("No fiscal year holds %(day)s. Open that year under Periods first.") % {"day": spoken_day(day)}
 
 

@@ -45,26 +45,32 @@ def _findings(
 
 
 def nuc_url(pk: int) -> str:
+    """The page of a nuc."""
     return reverse("nucs:nuc", args=[pk])
 
 
 def account_url(key: str) -> str:
+    """The page of an account."""
     return reverse("books:account", args=[key])
 
 
 def entry_url(pk: int) -> str:
+    """The page of an entry in the books."""
     return reverse("books:entry", args=[pk])
 
 
 def batch_place(key: int | str) -> Place:
+    """A batch by its number and its page."""
     return _("Batch %(batch)s") % {"batch": key}, reverse("nucs:batch", args=[int(key)])
 
 
 def lot_place(code: str) -> Place:
+    """A lot by its code and its page."""
     return _("Lot %(lot)s") % {"lot": code}, reverse("queens:lot", args=[code])
 
 
 def order_place(number: str) -> Place:
+    """An order by its number and its page."""
     return _("Order %(order)s") % {"order": number}, reverse("orders:order", args=[number])
 
 

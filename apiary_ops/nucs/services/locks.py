@@ -38,6 +38,7 @@ def lock_nuc(nuc_id: int, *areas: str) -> Nuc:
 
 
 def refuse_left(nuc: Nuc) -> None:
+    """Raises NucHasLeft unless the nuc still stands in a yard."""
     if not nuc.is_live:
         message = _("Nuc %(number)s has left: it is %(state)s. Nothing more can be done with it.")
         raise NucHasLeft(message % {"number": nuc.number, "state": nuc.get_state_display()})

@@ -78,11 +78,6 @@ class Strength:
     flying: bool
 
     @property
-    def is_full(self) -> bool:
-        """Whether a box was full in some view: there may be more bees than could be counted."""
-        return any(reading.full_boxes for reading in self.readings)
-
-    @property
     def sentence(self) -> str:
         """How the number came about, for a person."""
         parts = [_reading_words(reading) for reading in self.readings]

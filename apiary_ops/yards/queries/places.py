@@ -79,6 +79,7 @@ def yards() -> QuerySet[Yard]:
 
 
 def yard_by_code(code: str) -> QuerySet[Yard]:
+    """The one yard of that code, or nothing."""
     return Yard.objects.filter(code=code)
 
 
@@ -88,6 +89,7 @@ def colonies() -> QuerySet[Colony]:
 
 
 def colony_by_tag(tag: str) -> QuerySet[Colony]:
+    """The one colony of that tag, with its yard, or nothing."""
     return Colony.objects.filter(tag=tag).select_related("yard")
 
 

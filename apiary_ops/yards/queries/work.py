@@ -47,4 +47,5 @@ def open_holds_of(*, yard_id: int, colony_id: int | None = None) -> QuerySet[Hol
 
 
 def hold(pk: int) -> QuerySet[Hold]:
+    """One hold with what it holds, or nothing."""
     return Hold.objects.filter(pk=pk).select_related("yard", "colony")

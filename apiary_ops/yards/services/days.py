@@ -27,4 +27,5 @@ def bump_open_seasons() -> None:
 
 
 def bump_season(season_id: int) -> None:
+    """What was done or seen in one season counts in that season alone."""
     stamps.bump(season_id, AREA)

@@ -204,5 +204,5 @@ def test_where_an_order_is_collected_can_be_changed(price, clerk):
         order_id=order.pk, version=1, changes={"pickup_yard_id": yard.pk, "notes": "two trips"}, actor=clerk
     )
 
-    again = queries.order_by_number(order.number)
+    again = queries.orders_in_full().get(pk=order.pk)
     assert (again.pickup_yard, again.notes, again.version) == (yard, "two trips", 2)

@@ -43,7 +43,7 @@ def test_letter_paper_is_kept():
     assert head.page_size == "Letter"
 
 
-def test_the_foot_of_a_paper_writes_the_day_as_the_business_does():
-    words = paper_words(business())
+def test_the_foot_of_a_paper_writes_the_day_as_pages_do():
+    words = paper_words()
 
     assert words.printed.format(date=words.date_text(date(2027, 5, 3))) == "Printed Mon 3 May 2027"

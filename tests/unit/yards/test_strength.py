@@ -71,7 +71,6 @@ def test_a_full_box_is_capped_and_not_scaled():
     found = strength(below=20, at=16)
 
     assert found.frames == Decimal("10.0")
-    assert found.is_full is True
     assert found.sentence == (
         "Counted from below 10, a full box, which is not scaled: there may be more, at 16 °C: 10.0 ± 1.5 frames."
     )
