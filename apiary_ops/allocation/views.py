@@ -5,6 +5,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from apiary_ops.core.answers import status_of
 from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.kernel.weeks import Week
@@ -164,7 +165,7 @@ def add_pin(request: HttpRequest) -> HttpResponse:
             messages.success(request, _("Order %(number)s is pinned to the %(week)s.") % words)
             return redirect("allocation:pin-list")
     context = {"form": form, "order": lines[0].order}
-    return render(request, "allocation/pin_add.html", context, status=422 if form.is_bound else 200)
+    return render(request, "allocation/pin_add.html", context, status=status_of(form))
 
 
 def _line_choices(lines):

@@ -1,11 +1,10 @@
-from typing import Any
-
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import already_done, status_of
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
 from apiary_ops.kernel.refusals import RuleBroken
@@ -51,8 +50,7 @@ def write_entry(request: HttpRequest) -> HttpResponse:
                 once_key=values["once_key"],
             )
         except AlreadyDone as done:
-            messages.info(request, str(done))
-            return redirect(done.result)
+            return already_done(request, done)
         except RuleBroken as refusal:
             form.add_error(None, str(refusal))
         else:
@@ -60,7 +58,7 @@ def write_entry(request: HttpRequest) -> HttpResponse:
             return redirect("books:entry", entry.pk)
     elif form.is_bound and not rows.is_valid():
         form.add_error(None, _("Some rows need mending: it says what beside each."))
-    return render(request, "books/write_entry.html", {"form": form, "rows": rows}, status=_status(form))
+    return render(request, "books/write_entry.html", {"form": form, "rows": rows}, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -71,14 +69,13 @@ def reverse_entry(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             reversal = services.reverse_by_hand(entry_id=entry.pk, actor=request.user, **form.cleaned_data)
         except AlreadyDone as done:
-            messages.info(request, str(done))
-            return redirect(done.result)
+            return already_done(request, done)
         except RuleBroken as refusal:
             form.add_error(None, str(refusal))
         else:
             messages.success(request, _("The entry is reversed."))
             return redirect("books:entry", reversal.pk)
-    return render(request, "books/reverse_entry.html", {"form": form, "entry": entry}, status=_status(form))
+    return render(request, "books/reverse_entry.html", {"form": form, "entry": entry}, status=status_of(form))
 
 
 @require_safe
@@ -146,7 +143,7 @@ def open_year(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("The fiscal year is open: it has twelve periods."))
             return redirect("books:periods")
-    return render(request, "books/open_year.html", {"form": form}, status=_status(form))
+    return render(request, "books/open_year.html", {"form": form}, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -195,7 +192,3 @@ def close_year(request: HttpRequest, year: int) -> HttpResponse:
         "can_undo": True,  # by reversing the closing entries
     }
     return render(request, "books/confirm.html", context)
-
-
-def _status(form: Any) -> int:
-    return 422 if form.is_bound else 200

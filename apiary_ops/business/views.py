@@ -1,12 +1,13 @@
 from django.conf import settings
 from django.contrib import messages
-from django.forms import Form
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import form_page
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.tables import table_for
 from apiary_ops.core.versions import StaleRecord
@@ -42,7 +43,7 @@ def edit_settings(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("The settings are saved."))
             return redirect("business:settings")
-    return _form_page(request, form, _("Settings"), "business:settings")
+    return form_page(request, form, heading=_("Settings"), back=reverse("business:settings"), submit=_("Save"))
 
 
 @require_http_methods(["GET", "POST"])
@@ -63,7 +64,9 @@ def state_terms(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("The terms are stated; orders placed from that day on keep them."))
             return redirect("business:settings")
-    return _form_page(request, form, _("State new deposit terms"), "business:settings")
+    return form_page(
+        request, form, heading=_("State new deposit terms"), back=reverse("business:settings"), submit=_("Save")
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -81,7 +84,7 @@ def add_tax_rate(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("The rate holds from that day on."))
             return redirect("business:settings")
-    return _form_page(request, form, _("Add a tax rate"), "business:settings")
+    return form_page(request, form, heading=_("Add a tax rate"), back=reverse("business:settings"), submit=_("Save"))
 
 
 @require_safe
@@ -101,7 +104,7 @@ def open_season(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("The season %(season)s is open.") % {"season": season})
             return redirect("business:season-list")
-    return _form_page(request, form, _("Open a season"), "business:season-list")
+    return form_page(request, form, heading=_("Open a season"), back=reverse("business:season-list"), submit=_("Save"))
 
 
 @require_http_methods(["GET", "POST"])
@@ -120,7 +123,15 @@ def edit_season(request: HttpRequest, year: int) -> HttpResponse:
         else:
             messages.success(request, _("Saved."))
             return redirect("business:season-list")
-    return _form_page(request, form, _("Season %(season)s") % {"season": season}, "business:season-list", season)
+    heading = _("Season %(season)s") % {"season": season}
+    return form_page(
+        request,
+        form,
+        heading=heading,
+        back=reverse("business:season-list"),
+        submit=_("Save"),
+        history=history_rows(season),
+    )
 
 
 @require_safe
@@ -131,8 +142,3 @@ def choose_season(request: HttpRequest, year: int) -> HttpResponse:
     back = request.META.get("HTTP_REFERER", "")
     safe = url_has_allowed_host_and_scheme(back, {request.get_host()}, require_https=request.is_secure())
     return redirect(back if safe else settings.LOGIN_REDIRECT_URL)
-
-
-def _form_page(request: HttpRequest, form: Form, heading: str, back: str, record: object = None) -> HttpResponse:
-    context = {"form": form, "heading": heading, "back": back, "history": history_rows(record) if record else None}
-    return render(request, "business/form.html", context, status=422 if form.is_bound else 200)

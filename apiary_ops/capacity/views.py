@@ -6,6 +6,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from apiary_ops.core.answers import status_of
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
 from apiary_ops.core.versions import StaleRecord
@@ -92,7 +93,7 @@ def edit_assumptions(request: HttpRequest) -> HttpResponse:
         "history": history_rows(row) if row.pk else [],
         "build_up": tables.BuildUpTable(compute.PARAMETERS),
     }
-    return render(request, "capacity/assumptions.html", context, status=422 if form.is_bound else 200)
+    return render(request, "capacity/assumptions.html", context, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -107,4 +108,4 @@ def edit_weeks(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("The weeks are saved."))
             return redirect("capacity:overview")
-    return render(request, "capacity/weeks.html", {"formset": formset}, status=422 if formset.is_bound else 200)
+    return render(request, "capacity/weeks.html", {"formset": formset}, status=status_of(formset))

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.books.queries import account_choices
+from apiary_ops.core.answers import already_done, status_of
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
@@ -69,8 +70,7 @@ def record_bill(request: HttpRequest) -> HttpResponse:
                 **values,
             )
         except AlreadyDone as done:
-            messages.info(request, str(done))
-            return redirect(done.result)
+            return already_done(request, done)
         except RuleBroken as refusal:
             form.add_error(None, str(refusal))
         else:
@@ -78,7 +78,7 @@ def record_bill(request: HttpRequest) -> HttpResponse:
             return redirect("costs:bill", bill.pk)
     elif form.is_bound and not rows.is_valid():
         form.add_error(None, _("Some rows need mending: it says what beside each."))
-    return render(request, "costs/record_bill.html", {"form": form, "rows": rows}, status=_status(form))
+    return render(request, "costs/record_bill.html", {"form": form, "rows": rows}, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -92,14 +92,13 @@ def bill_page(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             services.pay_bill(bill_id=bill.pk, cents=values.pop("amount").cents, actor=request.user, **values)
         except AlreadyDone as done:
-            messages.info(request, str(done))
-            return redirect(done.result)
+            return already_done(request, done)
         except RuleBroken as refusal:
             form.add_error(None, str(refusal))
         else:
             messages.success(request, _("The payment is posted."))
             return redirect("costs:bill", bill.pk)
-    return render(request, "costs/bill.html", _bill_context(request, bill, form), status=_status(form))
+    return render(request, "costs/bill.html", _bill_context(request, bill, form), status=status_of(form))
 
 
 def _bill_context(request: HttpRequest, bill: Bill, form: forms.PayBill) -> dict[str, Any]:
@@ -135,8 +134,7 @@ def reverse_bill(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             services.reverse_bill(bill_id=bill.pk, actor=request.user, **form.cleaned_data)
         except AlreadyDone as done:
-            messages.info(request, str(done))
-            return redirect(done.result)
+            return already_done(request, done)
         except RuleBroken as refusal:
             form.add_error(None, str(refusal))
         else:
@@ -152,7 +150,7 @@ def reverse_bill(request: HttpRequest, pk: int) -> HttpResponse:
             _("The bill stays in the list as reversed, and its number may be recorded anew."),
         ],
     }
-    return render(request, "costs/put_right.html", context, status=_status(form))
+    return render(request, "costs/put_right.html", context, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -163,8 +161,7 @@ def reverse_payment(request: HttpRequest, pk: int) -> HttpResponse:
         try:
             services.reverse_payment(payment_id=payment.pk, actor=request.user, **form.cleaned_data)
         except AlreadyDone as done:
-            messages.info(request, str(done))
-            return redirect(done.result)
+            return already_done(request, done)
         except RuleBroken as refusal:
             form.add_error(None, str(refusal))
         else:
@@ -181,7 +178,7 @@ def reverse_payment(request: HttpRequest, pk: int) -> HttpResponse:
             _("The bill is owed again by %(amount)s.") % {"amount": amount},
         ],
     }
-    return render(request, "costs/put_right.html", context, status=_status(form))
+    return render(request, "costs/put_right.html", context, status=status_of(form))
 
 
 @require_safe
@@ -203,7 +200,7 @@ def add_supplier(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("%(name)s is added.") % {"name": supplier})
             return redirect("costs:suppliers")
-    return render(request, "costs/supplier_form.html", {"form": form}, status=_status(form))
+    return render(request, "costs/supplier_form.html", {"form": form}, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -225,11 +222,7 @@ def edit_supplier(request: HttpRequest, pk: int) -> HttpResponse:
             return redirect("costs:suppliers")
     context = {"form": form, "supplier": supplier, "history": history_rows(supplier)}
     context["panels"] = panels_for("supplier", request, supplier)
-    return render(request, "costs/supplier_form.html", context, status=_status(form))
-
-
-def _status(form: Any) -> int:
-    return 422 if form.is_bound else 200
+    return render(request, "costs/supplier_form.html", context, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -251,7 +244,7 @@ def state_assumptions(request: HttpRequest) -> HttpResponse:
             messages.success(request, _("Stated. The margin counts with it from now on."))
             return redirect("costs:assumptions")
     history = history_rows(standing) if standing.pk else []
-    return render(request, "costs/assumptions.html", {"form": form, "history": history}, status=_status(form))
+    return render(request, "costs/assumptions.html", {"form": form, "history": history}, status=status_of(form))
 
 
 def _stated(standing: CostAssumptions, currency: str) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from django.utils.decorators import method_decorator
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import status_of
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.tables import table_for
 from apiary_ops.kernel.refusals import RuleBroken
@@ -45,7 +46,7 @@ def add_user(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("%(name)s may now sign in.") % {"name": user})
             return redirect("people:list")
-    return render(request, "people/user_form.html", {"form": form}, status=422 if form.is_bound else 200)
+    return render(request, "people/user_form.html", {"form": form}, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -62,4 +63,4 @@ def edit_user(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, _("Saved."))
             return redirect("people:list")
     context = {"form": form, "person": user, "history": history_rows(user)}
-    return render(request, "people/user_form.html", context, status=422 if form.is_bound else 200)
+    return render(request, "people/user_form.html", context, status=status_of(form))

@@ -8,6 +8,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from apiary_ops.capacity import queries as capacity
+from apiary_ops.core.answers import status_of
 from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.orders.models import Line
@@ -87,7 +88,7 @@ def override_line(request: HttpRequest, pk: int) -> HttpResponse:
             _say_outcome(request, line)
             return _back(request, line)
     context = {"form": form, **_line_context(request, line)}
-    return render(request, "promise/override.html", context, status=422 if form.is_bound else 200)
+    return render(request, "promise/override.html", context, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -112,7 +113,7 @@ def tell(request: HttpRequest, pk: int) -> HttpResponse:
             return redirect("orders:order", line.order.number)
     told = queries.latest_telling([line.pk]).get(line.pk)
     context = {"form": form, "line": line, "told": told, "told_words": panels.told_words(told)}
-    return render(request, "promise/tell.html", context, status=422 if form.is_bound else 200)
+    return render(request, "promise/tell.html", context, status=status_of(form))
 
 
 def _line_context(request: HttpRequest, line: Line) -> dict[str, Any]:

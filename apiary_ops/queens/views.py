@@ -1,5 +1,3 @@
-from typing import Any
-
 from django.contrib import messages
 from django.forms import Form
 from django.http import HttpRequest, HttpResponse
@@ -8,6 +6,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import already_done, form_page, status_of
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
@@ -89,7 +88,7 @@ def add_order(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("Ordered: %(order)s.") % {"order": order})
             return redirect("queens:order", order.pk)
-    return _form_page(request, form, _("Order queens"), _("Order"), "queens:overview")
+    return form_page(request, form, heading=_("Order queens"), back=reverse("queens:overview"), submit=_("Order"))
 
 
 @require_safe
@@ -121,7 +120,13 @@ def edit_order(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Saved."))
             return redirect("queens:order", pk)
-    return _form_page(request, form, _("Change %(order)s") % {"order": order}, _("Save"), "queens:order", pk)
+    return form_page(
+        request,
+        form,
+        heading=_("Change %(order)s") % {"order": order},
+        back=reverse("queens:order", args=[pk]),
+        submit=_("Save"),
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -138,7 +143,7 @@ def cancel_order(request: HttpRequest, pk: int) -> HttpResponse:
             return redirect("queens:order", pk)
     too_late = order.cancel_by is not None and order.cancel_by < request.today
     context = {"form": form, "order": order, "too_late": too_late}
-    return render(request, "queens/order_cancel.html", context, status=422 if form.is_bound else 200)
+    return render(request, "queens/order_cancel.html", context, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -153,14 +158,14 @@ def receive(request: HttpRequest, pk: int) -> HttpResponse:
                 order_id=pk, freight_cents=freight.cents, papers_cents=papers.cents, actor=request.user, **values
             )
         except AlreadyDone as done:
-            return _already(request, done)
+            return already_done(request, done)
         except RuleBroken as refusal:
             _refuse(form, refusal)
         else:
             messages.success(request, _("Lot %(code)s is in the bank.") % {"code": lot.code})
             return redirect("queens:lot", lot.code)
     context = {"form": form, "order": order}
-    return render(request, "queens/receive.html", context, status=422 if form.is_bound else 200)
+    return render(request, "queens/receive.html", context, status=status_of(form))
 
 
 @require_safe
@@ -188,14 +193,18 @@ def record_dead(request: HttpRequest, code: str) -> HttpResponse:
         try:
             services.record_dead_queens(lot_id=lot.pk, actor=request.user, **form.cleaned_data)
         except AlreadyDone as done:
-            return _already(request, done)
+            return already_done(request, done)
         except RuleBroken as refusal:
             _refuse(form, refusal)
         else:
             messages.success(request, _("Recorded."))
             return redirect("queens:lot", code)
-    return _form_page(
-        request, form, _("Dead in the bank, lot %(code)s") % {"code": code}, _("Record"), "queens:lot", code
+    return form_page(
+        request,
+        form,
+        heading=_("Dead in the bank, lot %(code)s") % {"code": code},
+        back=reverse("queens:lot", args=[code]),
+        submit=_("Record"),
     )
 
 
@@ -217,15 +226,3 @@ def _cost(lot: Lot) -> LandedCost:
 def _refuse(form: Form, refusal: RuleBroken) -> None:
     field = _BESIDE.get(type(refusal))
     form.add_error(field if field in form.fields else None, str(refusal))
-
-
-def _already(request: HttpRequest, done: AlreadyDone) -> HttpResponse:
-    messages.info(request, str(done))
-    return redirect(done.result)
-
-
-def _form_page(
-    request: HttpRequest, form: Form, heading: str, submit_label: str, back: str, *back_args: Any
-) -> HttpResponse:
-    context = {"form": form, "heading": heading, "submit_label": submit_label, "back": reverse(back, args=back_args)}
-    return render(request, "queens/form.html", context, status=422 if form.is_bound else 200)

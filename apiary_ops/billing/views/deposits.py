@@ -1,5 +1,3 @@
-from typing import Any
-
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -7,6 +5,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from apiary_ops.billing import forms, queries, services
+from apiary_ops.core.answers import already_done, status_of
 from apiary_ops.core.days import spoken_day
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
@@ -29,15 +28,14 @@ def take_deposit(request: HttpRequest, number: str) -> HttpResponse:
                 order_id=order.pk, received_at=request.now, actor=request.user, **form.values
             )
         except AlreadyDone as done:
-            messages.info(request, str(done))
-            return redirect(done.result)
+            return already_done(request, done)
         except RuleBroken as refusal:
             form.add_error("amount", str(refusal))
         else:
             messages.success(request, _("Receipt %(number)s is written.") % {"number": receipt.number})
             return redirect("billing:receipt", receipt.number)
     context = {"form": form, "order": order, "standing": standing}
-    return render(request, "billing/take_deposit.html", context, status=_status(form))
+    return render(request, "billing/take_deposit.html", context, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -51,8 +49,7 @@ def refund_deposit(request: HttpRequest, number: str) -> HttpResponse:
         try:
             services.refund_deposit(order_id=order.pk, actor=request.user, **form.values)
         except AlreadyDone as done:
-            messages.info(request, str(done))
-            return redirect(done.result)
+            return already_done(request, done)
         except RuleBroken as refusal:
             form.add_error("amount", str(refusal))
         else:
@@ -66,7 +63,7 @@ def refund_deposit(request: HttpRequest, number: str) -> HttpResponse:
         "consequences": _refund_consequences(order, standing, request),
         "submit_label": _("Give it back"),
     }
-    return render(request, "billing/move_deposit.html", context, status=_status(form))
+    return render(request, "billing/move_deposit.html", context, status=status_of(form))
 
 
 def _refund_consequences(order: Order, standing: queries.DepositStanding, request: HttpRequest) -> list[str]:
@@ -96,8 +93,7 @@ def keep_deposit(request: HttpRequest, number: str) -> HttpResponse:
         try:
             services.keep_deposit(order_id=order.pk, actor=request.user, **form.values)
         except AlreadyDone as done:
-            messages.info(request, str(done))
-            return redirect(done.result)
+            return already_done(request, done)
         except RuleBroken as refusal:
             form.add_error("amount", str(refusal))
         else:
@@ -111,7 +107,7 @@ def keep_deposit(request: HttpRequest, number: str) -> HttpResponse:
         "consequences": _keep_consequences(order, standing, request),
         "submit_label": _("Keep it"),
     }
-    return render(request, "billing/move_deposit.html", context, status=_status(form))
+    return render(request, "billing/move_deposit.html", context, status=status_of(form))
 
 
 def _keep_consequences(order: Order, standing: queries.DepositStanding, request: HttpRequest) -> list[str]:
@@ -163,7 +159,7 @@ def cancel_line(request: HttpRequest, pk: int) -> HttpResponse:
         "consequences": _cancel_consequences(line, request),
         "panels": panels_for("line-cancel", request, line),
     }
-    return render(request, "billing/cancel_line.html", context, status=_status(form))
+    return render(request, "billing/cancel_line.html", context, status=status_of(form))
 
 
 def _cancel_consequences(line: Line, request: HttpRequest) -> list[str]:
@@ -182,7 +178,3 @@ def _cancel_consequences(line: Line, request: HttpRequest) -> list[str]:
         said.append(_("%(held)s stays held until someone gives it back or keeps it.") % {"held": Money(held, currency)})
         said.append(_terms_say(order, request))
     return said
-
-
-def _status(form: Any) -> int:
-    return 422 if form.is_bound else 200

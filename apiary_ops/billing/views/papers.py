@@ -5,6 +5,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.billing import forms, papers, queries, services, tables
+from apiary_ops.core.answers import already_done, pdf_file, status_of
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.kernel.money import Money
 from apiary_ops.kernel.refusals import RuleBroken
@@ -19,7 +20,7 @@ def receipt_page(request: HttpRequest, number: str) -> HttpResponse:
 @require_safe
 def receipt_paper(request: HttpRequest, number: str) -> HttpResponse:
     receipt = get_object_or_404(queries.receipts(), number=number)
-    return _pdf(papers.receipt_pdf(receipt.pk), f"receipt-{receipt.number}")
+    return pdf_file(papers.receipt_pdf(receipt.pk), f"receipt-{receipt.number}")
 
 
 @require_safe
@@ -38,7 +39,7 @@ def invoice_page(request: HttpRequest, number: str) -> HttpResponse:
 @require_safe
 def invoice_paper(request: HttpRequest, number: str) -> HttpResponse:
     invoice = get_object_or_404(queries.invoices(), number=number)
-    return _pdf(papers.invoice_pdf(invoice.pk), f"invoice-{invoice.number}")
+    return pdf_file(papers.invoice_pdf(invoice.pk), f"invoice-{invoice.number}")
 
 
 @require_http_methods(["GET", "POST"])
@@ -51,18 +52,11 @@ def take_balance(request: HttpRequest, number: str) -> HttpResponse:
         try:
             receipt = services.take_balance(invoice_id=invoice.pk, actor=request.user, **form.values)
         except AlreadyDone as done:
-            messages.info(request, str(done))
-            return redirect(done.result)
+            return already_done(request, done)
         except RuleBroken as refusal:
             form.add_error("amount", str(refusal))
         else:
             messages.success(request, _("Receipt %(number)s is written.") % {"number": receipt.number})
             return redirect("billing:receipt", receipt.number)
     context = {"form": form, "invoice": invoice}
-    return render(request, "billing/take_balance.html", context, status=422 if form.is_bound else 200)
-
-
-def _pdf(paper: bytes, name: str) -> HttpResponse:
-    response = HttpResponse(paper, content_type="application/pdf")
-    response["Content-Disposition"] = f'inline; filename="{name}.pdf"'
-    return response
+    return render(request, "billing/take_balance.html", context, status=status_of(form))

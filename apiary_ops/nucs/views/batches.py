@@ -3,9 +3,11 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import already_done, form_page, status_of
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
 from apiary_ops.core.tables import table_for
@@ -15,7 +17,7 @@ from apiary_ops.nucs.models import Batch, Nuc
 from apiary_ops.queens.queries import banked_lots
 from apiary_ops.yards.queries import yards
 
-from .answers import already, form_page, refuse
+from .answers import refuse
 
 
 @require_http_methods(["GET", "POST"])
@@ -46,14 +48,14 @@ def make_batch(request: HttpRequest, pk: int) -> HttpResponse:
                 once_key=values["once_key"],
             )
         except AlreadyDone as done:
-            return already(request, done)
+            return already_done(request, done)
         except RuleBroken as refusal:
             refuse(form, refusal)
         else:
             messages.success(request, _("Batch %(number)s is made and numbered.") % {"number": batch.pk})
             return redirect("nucs:batch", batch.pk)
     context = {"form": form, "day": day, "kinds": queries.kinds(), "left": queries.frames_left(pk)}
-    return render(request, "nucs/batch_make.html", context, status=422 if form.is_bound else 200)
+    return render(request, "nucs/batch_make.html", context, status=status_of(form))
 
 
 @require_safe
@@ -110,7 +112,13 @@ def introduce_queens(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("The queens are in."))
             return redirect("nucs:batch", pk)
-    return form_page(request, form, _("Queens into batch %(pk)s") % {"pk": pk}, _("Put them in"), "nucs:batch", pk)
+    return form_page(
+        request,
+        form,
+        heading=_("Queens into batch %(pk)s") % {"pk": pk},
+        back=reverse("nucs:batch", args=[pk]),
+        submit=_("Put them in"),
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -131,11 +139,11 @@ def check_sheet(request: HttpRequest, batch: Batch, nucs: list[Nuc], heading: st
                 on=values["on"], drafts=sheet.drafts, actor=request.user, once_key=values["once_key"]
             )
         except AlreadyDone as done:
-            return already(request, done)
+            return already_done(request, done)
         except services.CheckRefused as refusal:
             sheet.refuse(refusal)
         else:
             messages.success(request, _("%(count)s checked.") % {"count": len(checks)})
             return redirect("nucs:batch", batch.pk)
     context = {"sheet": sheet, "batch": batch, "heading": heading}
-    return render(request, "nucs/check_sheet.html", context, status=422 if sheet.is_bound else 200)
+    return render(request, "nucs/check_sheet.html", context, status=status_of(sheet))

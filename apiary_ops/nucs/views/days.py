@@ -1,15 +1,17 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import form_page
 from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.nucs import forms, queries, services, tables
 from apiary_ops.yards.queries import yards
 
-from .answers import form_page, refuse
+from .answers import refuse
 
 
 @require_safe
@@ -36,7 +38,9 @@ def plan_split_day(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("The split day is planned."))
             return redirect("nucs:split-day", day.pk)
-    return form_page(request, form, _("Plan a split day"), _("Plan it"), "nucs:split-day-list")
+    return form_page(
+        request, form, heading=_("Plan a split day"), back=reverse("nucs:split-day-list"), submit=_("Plan it")
+    )
 
 
 @require_safe

@@ -1,9 +1,11 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import form_page
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.tables import table_for
 from apiary_ops.core.versions import StaleRecord
@@ -11,7 +13,7 @@ from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.nucs import forms, queries, services, tables
 from apiary_ops.people.access import may_open
 
-from .answers import form_page, refuse
+from .answers import refuse
 
 
 @require_safe
@@ -34,7 +36,7 @@ def add_kind(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("%(kind)s is added.") % {"kind": kind})
             return redirect("nucs:kind-list")
-    return form_page(request, form, _("Add a kind of nuc"), _("Add"), "nucs:kind-list")
+    return form_page(request, form, heading=_("Add a kind of nuc"), back=reverse("nucs:kind-list"), submit=_("Add"))
 
 
 @require_http_methods(["GET", "POST"])
@@ -55,4 +57,6 @@ def edit_kind(request: HttpRequest, code: str) -> HttpResponse:
         else:
             messages.success(request, _("Saved; the nucs in hand are judged by it."))
             return redirect("nucs:kind-list")
-    return form_page(request, form, kind.name, _("Save"), "nucs:kind-list", history=history_rows(kind))
+    return form_page(
+        request, form, heading=kind.name, back=reverse("nucs:kind-list"), submit=_("Save"), history=history_rows(kind)
+    )

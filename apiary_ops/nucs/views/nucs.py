@@ -1,9 +1,11 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import form_page, status_of
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.panels import panels_for
 from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
@@ -11,7 +13,7 @@ from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.nucs import filters, forms, queries, services, tables
 from apiary_ops.queens.queries import banked_lots
 
-from .answers import form_page, refuse
+from .answers import refuse
 from .batches import check_sheet
 
 
@@ -70,7 +72,13 @@ def requeen(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Nuc %(number)s has a new queen.") % {"number": nuc.number})
             return redirect("nucs:nuc", pk)
-    return form_page(request, form, _("Requeen nuc %(number)s") % {"number": nuc.number}, _("Requeen"), "nucs:nuc", pk)
+    return form_page(
+        request,
+        form,
+        heading=_("Requeen nuc %(number)s") % {"number": nuc.number},
+        back=reverse("nucs:nuc", args=[pk]),
+        submit=_("Requeen"),
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -85,7 +93,7 @@ def end_nuc(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Recorded what became of nuc %(number)s.") % {"number": nuc.number})
             return redirect("nucs:nuc", pk)
-    return render(request, "nucs/nuc_end.html", {"form": form, "nuc": nuc}, status=422 if form.is_bound else 200)
+    return render(request, "nucs/nuc_end.html", {"form": form, "nuc": nuc}, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -100,7 +108,13 @@ def hold_nuc(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Nuc %(number)s is on hold.") % {"number": nuc.number})
             return redirect("nucs:nuc", pk)
-    return form_page(request, form, _("Hold nuc %(number)s") % {"number": nuc.number}, _("Hold it"), "nucs:nuc", pk)
+    return form_page(
+        request,
+        form,
+        heading=_("Hold nuc %(number)s") % {"number": nuc.number},
+        back=reverse("nucs:nuc", args=[pk]),
+        submit=_("Hold it"),
+    )
 
 
 @require_http_methods(["GET", "POST"])

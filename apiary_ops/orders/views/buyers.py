@@ -4,6 +4,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import status_of
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.panels import panels_for
 from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
@@ -70,4 +71,4 @@ def edit_buyer(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, _("Saved."))
             return redirect("orders:buyer", buyer.pk)
     context = {"form": form, "buyer": buyer}
-    return render(request, "orders/edit_buyer.html", context, status=422 if form.is_bound else 200)
+    return render(request, "orders/edit_buyer.html", context, status=status_of(form))

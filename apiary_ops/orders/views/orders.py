@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.business.queries import NothingSetUp, terms_on
+from apiary_ops.core.answers import already_done, status_of
 from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import HistoryRow, history_rows
 from apiary_ops.core.once import AlreadyDone
@@ -131,8 +132,7 @@ def place_order(request: HttpRequest, buyer_pk: int) -> HttpResponse:
                 **form.values,
             )
         except AlreadyDone as done:
-            messages.info(request, str(done))
-            return redirect(done.result)
+            return already_done(request, done)
         except RuleBroken as refusal:
             form.add_error(None, str(refusal))
         else:
@@ -140,7 +140,7 @@ def place_order(request: HttpRequest, buyer_pk: int) -> HttpResponse:
             return redirect("orders:order", order.number)
     elif form.is_bound and not rows.is_valid():
         form.add_error(None, _("Some rows need mending: it says what beside each."))
-    return _order_form_page(request, buyer, form, rows, status=422 if form.is_bound else 200)
+    return _order_form_page(request, buyer, form, rows, status=status_of(form))
 
 
 def _order_forms(request: HttpRequest) -> tuple[forms.PlaceOrder, Any]:
@@ -214,4 +214,4 @@ def edit_order(request: HttpRequest, number: str) -> HttpResponse:
             messages.success(request, _("Saved."))
             return redirect("orders:order", order.number)
     context = {"form": form, "order": order}
-    return render(request, "orders/edit_order.html", context, status=422 if form.is_bound else 200)
+    return render(request, "orders/edit_order.html", context, status=status_of(form))

@@ -1,9 +1,11 @@
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import form_page
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.orders import forms, queries, services, tables
@@ -32,8 +34,7 @@ def open_round(request: HttpRequest) -> HttpResponse:
         else:
             messages.success(request, _("The round is open."))
             return redirect("orders:rounds")
-    context = {"form": form, "heading": _("Open a round")}
-    return render(request, "orders/selling_form.html", context, status=422 if form.is_bound else 200)
+    return form_page(request, form, heading=_("Open a round"), back=reverse("orders:rounds"), submit=_("Save"))
 
 
 @require_http_methods(["GET", "POST"])
@@ -54,8 +55,7 @@ def edit_round(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Saved."))
             return redirect("orders:rounds")
-    context = {"form": form, "heading": str(round_)}
-    return render(request, "orders/selling_form.html", context, status=422 if form.is_bound else 200)
+    return form_page(request, form, heading=str(round_), back=reverse("orders:rounds"), submit=_("Save"))
 
 
 def _field_of(refusal: RuleBroken) -> str:
@@ -83,5 +83,4 @@ def set_price(request: HttpRequest) -> HttpResponse:
         )
         messages.success(request, _("The price holds from that day on; orders already taken keep theirs."))
         return redirect("orders:rounds")
-    context = {"form": form, "heading": _("Set a price")}
-    return render(request, "orders/selling_form.html", context, status=422 if form.is_bound else 200)
+    return form_page(request, form, heading=_("Set a price"), back=reverse("orders:rounds"), submit=_("Save"))

@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.allocation import queries as allocation_queries
+from apiary_ops.core.answers import status_of
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.pickups import forms, queries, services, tables
 from apiary_ops.pickups.models import Booking
@@ -36,7 +37,7 @@ def book(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, _("%(buyer)s is booked.") % {"buyer": order.buyer})
             return redirect("pickups:booking", booking.pk)
     context = {"form": form, "day": day, "order": order, "has_windows": bool(windows)}
-    return render(request, "pickups/book.html", context, status=422 if form.is_bound else 200)
+    return render(request, "pickups/book.html", context, status=status_of(form))
 
 
 def _find_order(request: HttpRequest, day) -> HttpResponse:
@@ -70,7 +71,7 @@ def move_booking(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, _("Moved to %(window)s.") % {"window": moved.window})
             return redirect("pickups:booking", booking.pk)
     context = {"form": form, "booking": booking}
-    return render(request, "pickups/booking_move.html", context, status=422 if form.is_bound else 200)
+    return render(request, "pickups/booking_move.html", context, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])
@@ -88,7 +89,7 @@ def choose_nucs(request: HttpRequest, pk: int) -> HttpResponse:
             messages.success(request, _("These nucs stand ready for %(buyer)s.") % {"buyer": booking.order.buyer})
             return redirect("pickups:booking", booking.pk)
     context = {"form": form, "booking": booking}
-    return render(request, "pickups/booking_nucs.html", context, status=422 if form.is_bound else 200)
+    return render(request, "pickups/booking_nucs.html", context, status=status_of(form))
 
 
 @require_http_methods(["GET", "POST"])

@@ -4,6 +4,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import pdf_file, status_of
 from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
 from apiary_ops.kernel.money import Money
 from apiary_ops.kernel.refusals import RuleBroken
@@ -40,7 +41,7 @@ def open_day(request: HttpRequest) -> HttpResponse:
             messages.success(request, _("The day is open. Book buyers into its windows."))
             return redirect("pickups:day", day.pk)
     context = {"form": form, "has_yards": bool(yards)}
-    return render(request, "pickups/day_open.html", context, status=422 if form.is_bound else 200)
+    return render(request, "pickups/day_open.html", context, status=status_of(form))
 
 
 @require_safe
@@ -79,6 +80,4 @@ def _figures(request: HttpRequest, windows: list, rows: list) -> list[dict[str, 
 @require_safe
 def run_sheet(request: HttpRequest, pk: int) -> HttpResponse:
     day = get_object_or_404(queries.day_in_full(request.season.pk), pk=pk)
-    response = HttpResponse(papers.run_sheet_pdf(day.pk, printed_on=request.today), content_type="application/pdf")
-    response["Content-Disposition"] = f'inline; filename="run-sheet-{day.on.isoformat()}.pdf"'
-    return response
+    return pdf_file(papers.run_sheet_pdf(day.pk, printed_on=request.today), f"run-sheet-{day.on.isoformat()}")

@@ -5,14 +5,13 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import already_done, form_page
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.access import may_open
 from apiary_ops.yards import forms, queries, services, tables
-
-from .pages import already_done, form_page
 
 
 @require_safe

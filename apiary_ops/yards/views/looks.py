@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
+from apiary_ops.core.answers import status_of
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.versions import StaleRecord
@@ -17,8 +18,6 @@ from apiary_ops.people.models import User
 from apiary_ops.yards import forms, queries, services
 from apiary_ops.yards.models import Visit
 from apiary_ops.yards.queries import WalkStop
-
-from .pages import status_of
 
 
 @require_http_methods(["GET", "POST"])

@@ -8,10 +8,9 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import status_of
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.yards import compute, forms, queries, services, tables
-
-from .pages import status_of
 
 NAMED = 200  # colonies named one by one; the sums count all
 

@@ -6,12 +6,11 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from apiary_ops.core.answers import already_done, form_page
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.yards import filters, forms, queries, services, tables
-
-from .pages import already_done, form_page
 
 
 @require_safe

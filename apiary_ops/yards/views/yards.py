@@ -5,6 +5,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
+from apiary_ops.core.answers import already_done, form_page
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
@@ -13,7 +14,7 @@ from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.yards import forms, queries, services, tables
 
-from .pages import already_done, form_page, measures
+from .pages import measures
 
 
 @require_safe
