@@ -69,16 +69,17 @@ def amount_due(*, total_cents: int, paid_cents: int, rounding_cents: int = 0) ->
     return total_cents - paid_cents + rounding_cents
 
 
-def deposit_share(*, held_cents: int, nucs_now: int, nucs_left: int, total_cents: int) -> int:
+def deposit_share(*, held_cents: int, nucs_now: int, nucs_left: int, total_cents: int, rest_cents: int) -> int:
     """How much of a deposit a delivery of `nucs_now` uses up, in cents, when `nucs_left` (these included) remain.
 
-    Every nuc carries an equal share; the last delivery takes the rest. Never more than the delivery costs.
+    Every nuc carries an equal share; the last delivery takes the rest. What the nucs that stay cannot use, because
+    they cost only `rest_cents`, is used now. Never more than the delivery costs (`total_cents`).
     Raises ValueError unless 0 < nucs_now <= nucs_left.
     """
     if not 0 < nucs_now <= nucs_left:
         raise ValueError(f"{nucs_now} nucs of {nucs_left} cannot be delivered.")
     part = shares(held_cents, [nucs_now, nucs_left - nucs_now])[0]
-    return min(part, total_cents)
+    return min(max(part, held_cents - rest_cents), total_cents)
 
 
 def invoice_number(year: int, serial: int) -> str:

@@ -193,24 +193,31 @@ def reckon(order: Order, quantities: Mapping[int, int], *, on: date) -> Reckonin
 
     Raises NothingSetUp when a tax category has no rate on that day.
     """
-    asked = [line for line in order_queries.lines_of(order) if quantities.get(line.pk)]
-    lines = tuple(_billed(line, quantities[line.pk], on) for line in asked)
-    amounts = [compute.TaxedAmount(row.net_cents, row.line.tax_category.code, row.percent) for row in lines]
-    totals = compute.document_totals(amounts)
-    nucs = sum(row.quantity for row in lines)
+    lines, totals = _totals(order, quantities, on)
+    nucs, left = sum(row.quantity for row in lines), left_to_deliver(order)
+    held = deposit_of(order).held_cents
+    rest = {pk: count - quantities.get(pk, 0) for pk, count in left.items()}
     share = compute.deposit_share(
-        held_cents=deposit_of(order).held_cents,
+        held_cents=held,
         nucs_now=nucs,
-        nucs_left=max(nucs, sum(left_to_deliver(order).values())),
+        nucs_left=max(nucs, sum(left.values())),
         total_cents=totals.total_cents,
+        rest_cents=_totals(order, rest, on)[1].total_cents if held else 0,
     )
     return Reckoning(lines, totals, share)
 
 
+def _totals(order: Order, quantities: Mapping[int, int], on: date) -> tuple[tuple[BilledLine, ...], compute.Totals]:
+    """So many nucs of each line as an invoice would show them, and what they come to."""
+    asked = [line for line in order_queries.lines_of(order) if quantities.get(line.pk, 0) > 0]
+    lines = tuple(_billed(line, quantities[line.pk], on) for line in asked)
+    amounts = [compute.TaxedAmount(row.net_cents, row.line.tax_category.code, row.percent) for row in lines]
+    return lines, compute.document_totals(amounts)
+
+
 def still_to_come(order: Order, *, on: date) -> int:
     """What all nucs not yet invoiced on an order would cost with tax, in cents, deposit not taken off."""
-    left = {pk: nucs for pk, nucs in left_to_deliver(order).items() if nucs > 0}
-    return reckon(order, left, on=on).totals.total_cents if left else 0
+    return _totals(order, left_to_deliver(order), on)[1].total_cents
 
 
 def asked_for_what_is_left(order: Order) -> int:

@@ -53,9 +53,12 @@ def expected(quantities: Mapping[int, Mapping[int, int]], on: date) -> dict[int,
     found = {}
     for order_id, nucs in quantities.items():
         own = [line for line in lines if line.order_id == order_id]
+        stand = [line for line in own if not line.is_gone]
+        left = {line.pk: line.quantity - billed.get(line.pk, 0) for line in stand}
+        rest = {pk: count - nucs.get(pk, 0) for pk, count in left.items()}
         total = compute.document_totals(_amounts(own, nucs, percents)).total_cents
-        left = sum(line.quantity - billed.get(line.pk, 0) for line in own if not line.is_gone)
-        share = _share(held.get(order_id, 0), sum(nucs.values()), left, total)
+        rest_cents = compute.document_totals(_amounts(own, rest, percents)).total_cents
+        share = _share(held.get(order_id, 0), sum(nucs.values()), sum(left.values()), total, rest_cents)
         found[order_id] = Expected(total, share, unpaid.get(order_id, 0))
     return found
 
@@ -70,15 +73,19 @@ def _amounts(
             percents.get(line.tax_category_id, Decimal(0)),
         )
         for line in lines
-        if nucs.get(line.pk)
+        if nucs.get(line.pk, 0) > 0
     ]
 
 
-def _share(held_cents: int, nucs_now: int, nucs_left: int, total_cents: int) -> int:
+def _share(held_cents: int, nucs_now: int, nucs_left: int, total_cents: int, rest_cents: int) -> int:
     if not nucs_now:
         return 0
     return compute.deposit_share(
-        held_cents=held_cents, nucs_now=nucs_now, nucs_left=max(nucs_now, nucs_left), total_cents=total_cents
+        held_cents=held_cents,
+        nucs_now=nucs_now,
+        nucs_left=max(nucs_now, nucs_left),
+        total_cents=total_cents,
+        rest_cents=rest_cents,
     )
 
 

@@ -14,6 +14,7 @@ from apiary_ops.business.queries import NothingSetUp
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.orders.models import Line
 from tests.factories.billing import open_books, order_of
+from tests.factories.orders import LineFactory
 from tests.factories.people import UserFactory
 
 pytestmark = pytest.mark.django_db
@@ -172,6 +173,18 @@ def test_a_cancelled_line_is_not_invoiced(clerk):
 
     with pytest.raises(services.MoreThanOrdered, match="This line has 0 still to come"):
         invoice(order, clerk, 1)
+
+
+def test_an_order_paid_ahead_in_full_asks_nothing_whichever_nuc_leaves_first(clerk):
+    order = order_of(1, price_cents=30000)
+    LineFactory(order=order, quantity=1, price_cents=10000, tax_category=order.lines.get().tax_category)
+    deposit(order, 40000, clerk)
+
+    dear = invoice(order, clerk, 1, 0)
+    cheap = invoice(order, clerk, 0, 1, source="hand-over:2")
+
+    assert [(paper.deposit_cents, paper.owed_cents) for paper in (dear, cheap)] == [(30000, 0), (10000, 0)]
+    assert (queries.deposit_of(order).held_cents, books.balance("deposits-held")) == (0, 0)
 
 
 def test_a_line_of_another_order_is_refused(clerk):

@@ -12,6 +12,7 @@ from apiary_ops.pickups import queries, services
 from tests.factories.allocation import ready
 from tests.factories.billing import open_books, order_of
 from tests.factories.nucs import NucKindFactory
+from tests.factories.orders import LineFactory
 from tests.factories.people import UserFactory
 from tests.factories.pickups import DAWN, DAY, PickupDayFactory, WindowFactory, booked, ready_order
 from tests.factories.yards import YardFactory
@@ -157,6 +158,26 @@ def test_what_is_owed_by_many_orders_is_what_is_reckoned_for_each(hand, percent,
         assert (found.total_cents, found.deposit_cents) == (one.totals.total_cents, one.deposit_cents)
     assert found.unpaid_cents == billing_queries.owed(order)
     assert found.owed_cents == found.total_cents - found.deposit_cents + found.unpaid_cents
+
+
+@pytest.mark.parametrize("leaving", [(1, 0), (0, 1), (2, 1), (1, 2)])
+def test_nucs_of_different_prices_use_the_deposit_as_it_is_reckoned(hand, leaving):
+    order, _nucs = ready_order(2, percent="5")
+    LineFactory(order=order, quantity=2, price_cents=9999, tax_category=order.lines.get().tax_category)
+    billing.take_deposit(
+        order_id=order.pk,
+        cents=80000,
+        received_on=date(2027, 1, 15),
+        received_at=DAWN,
+        method="cash",
+        actor=hand,
+    )
+    given = {line.pk: nucs for line, nucs in zip(order.lines.order_by("pk"), leaving, strict=True) if nucs}
+
+    found = queries.expected({order.pk: given}, DAY)[order.pk]
+
+    one = billing_queries.reckon(order, given, on=DAY)
+    assert (found.total_cents, found.deposit_cents) == (one.totals.total_cents, one.deposit_cents)
 
 
 def test_nothing_to_collect_owes_only_what_is_open():
