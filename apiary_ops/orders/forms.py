@@ -200,7 +200,7 @@ class EditRound(RoundFields, VersionedForm):
 class SetPrice(LedgerForm):
     kind = forms.ModelChoiceField(label=_("Kind"), queryset=NucKind.objects.none(), empty_label=None)
     tier = forms.ChoiceField(label=_("For"), required=False, choices=[("", _("everyone")), *Buyer.Tier.choices])
-    price = MoneyField(label=_("Price each, before tax"))
+    price = MoneyField(label=_("Price each, before tax"), allow_zero=False)
     tax_category = forms.ModelChoiceField(
         label=_("Tax category"),
         queryset=tax_categories(),

@@ -22,6 +22,7 @@ from apiary_ops.orders.services.placing import (
     place_order,
 )
 from apiary_ops.orders.services.selling import (
+    PriceOfNothing,
     RoundExists,
     RoundHasOrders,
     RoundNotInWeeks,
@@ -34,6 +35,7 @@ __all__ = [
     "LineCannotMove",
     "LineDraft",
     "NoPrice",
+    "PriceOfNothing",
     "NothingOrdered",
     "NothingToCancel",
     "RoundExists",

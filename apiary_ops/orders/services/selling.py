@@ -24,6 +24,10 @@ class RoundHasOrders(RuleBroken):
     """Buyers were told these weeks."""
 
 
+class PriceOfNothing(RuleBroken):
+    """A price of zero or below: nothing could be invoiced, so the nuc could never be handed over."""
+
+
 @transaction.atomic
 def open_round(*, season_id: int, name: str, starts_on: date, ends_before: date, actor: User | None) -> Round:
     """A round of a season, from a Monday up to a later Monday. Raises RoundNotInWeeks, RoundExists."""
@@ -75,8 +79,10 @@ def set_price(
 ) -> Price:
     """What a kind costs from a day on, before tax, for a tier ("" for everyone).
 
-    Set again for the same day it replaces the price; orders already taken keep theirs.
+    Set again for the same day it replaces the price; orders already taken keep theirs. Raises PriceOfNothing.
     """
+    if cents <= 0:
+        raise PriceOfNothing(_("A nuc costs something. Enter a price above zero."))
     price, _created = Price.objects.update_or_create(
         season_id=season_id,
         kind_id=kind_id,

@@ -97,6 +97,19 @@ def test_setting_a_price_again_for_the_same_day_replaces_it(clerk):
     assert queries.price_on(season_id=season.pk, kind_id=kind.pk, tier="wholesale", day=day).cents == 23000
 
 
+@pytest.mark.parametrize("cents", [0, -1])
+def test_a_price_of_nothing_is_refused(clerk, cents):
+    with pytest.raises(services.PriceOfNothing, match="Enter a price above zero."):
+        services.set_price(
+            season_id=SeasonFactory().pk,
+            kind_id=NucKindFactory().pk,
+            cents=cents,
+            valid_from=date(2027, 1, 1),
+            tax_category_id=TaxCategoryFactory().pk,
+            actor=clerk,
+        )
+
+
 def test_a_price_that_has_not_begun_is_none(clerk):
     season, kind = SeasonFactory(), NucKindFactory()
     services.set_price(

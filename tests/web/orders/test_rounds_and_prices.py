@@ -79,10 +79,15 @@ def test_a_price_is_set_from_a_day_on(client, office, season):
     assert (price.cents, price.tier, price.season) == (123050, "wholesale", season)
 
 
-def test_a_price_below_zero_is_refused_beside_the_field(client, office, season):
+@pytest.mark.parametrize(
+    ("price", "refusal"),
+    # Nothing can be invoiced at 0.00, so such a nuc could never be handed over.
+    [("-1", "The amount cannot be below zero."), ("0", "The amount must be more than zero.")],
+)
+def test_a_price_of_nothing_or_less_is_refused_beside_the_field(client, office, season, price, refusal):
     fields = {
         "kind": NucKindFactory().pk,
-        "price": "-1",
+        "price": price,
         "tax_category": TaxCategoryFactory().pk,
         "valid_from": "2027-01-12",
     }
@@ -90,7 +95,7 @@ def test_a_price_below_zero_is_refused_beside_the_field(client, office, season):
     response = client.post("/orders/prices/set/", fields)
 
     assert response.status_code == 422
-    assert response.context["form"].errors["price"] == ["The amount cannot be below zero."]
+    assert response.context["form"].errors["price"] == [refusal]
 
 
 def test_the_bookkeeper_reads_prices_and_sets_none(client, on_sale):
