@@ -29,7 +29,9 @@ class NucFilters(ListFilters):
         field_name="yard",
         lookup_expr="exact",
     )
-    batch = django_filters.NumberFilter(label=_("Batch"), field_name="batch", lookup_expr="exact")
+    batch = django_filters.NumberFilter(
+        label=_("Batch"), field_name="batch", lookup_expr="exact", min_value=1, max_value=2**31 - 1
+    )
     ready = django_filters.ChoiceFilter(
         label=_("Ready"),
         choices=[("today", _("ready today")), ("over", _("kept too long"))],

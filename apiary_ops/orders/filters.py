@@ -48,7 +48,9 @@ class OrderFilters(ListFilters):
 
     def filter_queryset(self, rows: QuerySet[Order]) -> QuerySet[Order]:
         rows = super().filter_queryset(rows)
-        chosen = {name: self.form.cleaned_data[name] for name in LINE_FILTERS if self.form.cleaned_data[name]}
+        # A choice that was refused is missing here.
+        values = self.form.cleaned_data
+        chosen = {name: values[name] for name in LINE_FILTERS if values.get(name)}
         return queries.with_a_line(rows, chosen) if chosen else rows
 
     def on_a_line(self, rows: QuerySet[Order], name: str, value: object) -> QuerySet[Order]:

@@ -80,4 +80,4 @@ def _back(request: HttpRequest) -> str:
     """The list the button was pressed on."""
     back = request.POST.get("back", "")
     safe = url_has_allowed_host_and_scheme(back, {request.get_host()}, require_https=request.is_secure())
-    return back if safe else reverse("yards:task-list")
+    return back if safe and back.startswith("/") else reverse("yards:task-list")

@@ -104,6 +104,11 @@ def test_the_list_is_narrowed_to_a_batch_kind_and_yard(client, crew):
     assert len(table.records) == 1
 
 
+@pytest.mark.parametrize("number", ["9" * 40, "-1", "nan", "x"])
+def test_a_batch_that_cannot_be_leaves_the_list_standing(client, crew, number):
+    assert client.get(reverse("nucs:list"), {"batch": number}).status_code == 200
+
+
 def test_the_list_is_saved_as_a_file(client, crew):
     made_batch(2)
 

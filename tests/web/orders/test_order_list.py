@@ -81,6 +81,11 @@ def test_the_list_is_narrowed_by_round_kind_state_deposit_and_words(client, offi
     assert shown(client, *numbers, pickup_yard=yard.pk) == ["2027-0003"]
 
 
+@pytest.mark.parametrize("name", ["round", "kind", "state", "deposit", "pickup_yard"])
+def test_a_choice_that_is_none_leaves_the_list_standing(client, office, on_sale, name):
+    assert client.get(LIST, {name: "none of these"}).status_code == 200
+
+
 def test_totals_are_those_of_the_narrowed_list(client, office, on_sale):
     for name, nucs in (("Ada Firth", 1), ("Bram Tarrant", 3)):
         order = OrderFactory(season=on_sale.season, buyer__name=name, deposit_due_cents=7500 * nucs)

@@ -58,10 +58,13 @@ def test_a_button_says_done_and_comes_back_to_its_list(client, crew, yard, today
     assert (task.done_on, task.done_by) == (today, crew)
 
 
-def test_a_foreign_address_to_come_back_to_is_ignored(client, crew, yard):
+@pytest.mark.parametrize(
+    "elsewhere", ["https://elsewhere.example/", "//elsewhere.example/", "no page", "yards", "a\x00b"]
+)
+def test_a_foreign_address_to_come_back_to_is_ignored(client, crew, yard, elsewhere):
     task = TaskFactory(yard=yard)
 
-    response = client.post(reverse("yards:task-finish", args=[task.pk]), {"back": "https://elsewhere.example/"})
+    response = client.post(reverse("yards:task-finish", args=[task.pk]), {"back": elsewhere})
 
     assert response.url == reverse("yards:task-list")
 
