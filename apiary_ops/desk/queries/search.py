@@ -59,9 +59,7 @@ def _nucs(words: str, season: Season) -> list[Hit]:
         return []
     rows = Nuc.objects.filter(season=season, number=int(number)).select_related("kind", "yard")
     return [
-        Hit(
-            _("Nuc"), str(row.number), f"{row.kind} · {row.get_state_display()}", reverse("nucs:nuc", args=[row.number])
-        )
+        Hit(_("Nuc"), str(row.number), f"{row.kind} · {row.get_state_display()}", reverse("nucs:nuc", args=[row.pk]))
         for row in rows
     ]
 

@@ -95,6 +95,15 @@ def test_one_hit_opens_at_once(desk):
     assert response.url == reverse("yards:colony", args=[colony.tag])
 
 
+def test_a_nuc_is_opened_by_the_number_on_its_box(desk):
+    NucFactory(number=7)
+    nuc = NucFactory(batch=BatchFactory(split_day__season=SeasonFactory()), number=41)
+
+    response = desk.get(reverse("desk:search"), {"q": "#41"})
+
+    assert response.url == reverse("nucs:nuc", args=[nuc.pk])
+
+
 def test_several_hits_are_listed(desk):
     ColonyFactory(tag="0042")
     ColonyFactory(tag="0421")
