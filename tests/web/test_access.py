@@ -85,6 +85,16 @@ def test_the_records_window_opens_for_a_superuser_only(client, desk):
     assert client.get("/records/").status_code == 403
 
 
+@pytest.mark.parametrize(
+    "address",
+    ["/search/?q=a%00b", "/yards/colonies/a%00b/", "/pickups/gate/%00/", "/nucs/?state=%00", "/orders/?sort=%00"],
+)
+def test_an_address_with_a_nul_is_a_bad_request_on_either_engine(client, desk, address):
+    client.force_login(desk["owner"])
+
+    assert client.get(address).status_code == 400
+
+
 def test_a_forged_post_without_its_token_is_refused(desk):
     from django.test import Client
 

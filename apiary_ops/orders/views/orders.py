@@ -146,9 +146,9 @@ def place_order(request: HttpRequest, buyer_pk: int) -> HttpResponse:
 def _order_forms(request: HttpRequest) -> tuple[forms.PlaceOrder, Any]:
     """The order and its rows as sent; with act=more, some empty rows more."""
     data = request.POST.copy() if request.method == "POST" else None
-    if data and data.get("act") == "more" and data.get("rows-TOTAL_FORMS", "").isdigit():
-        total = int(data["rows-TOTAL_FORMS"]) + forms.ROWS_MORE
-        data["rows-TOTAL_FORMS"] = str(min(total, forms.MOST_ROWS))
+    shown = data.get("rows-TOTAL_FORMS", "") if data else ""
+    if data and data.get("act") == "more" and shown.isdecimal() and len(shown) < 4:
+        data["rows-TOTAL_FORMS"] = str(min(int(shown) + forms.ROWS_MORE, forms.MOST_ROWS))
     season_id = request.season.pk
     offer = forms.Offer(
         kinds=list(queries.kinds_on_sale(season_id, request.today)),

@@ -134,9 +134,8 @@ def end_colony(request: HttpRequest, tag: str) -> HttpResponse:
             messages.success(request, _("%(tag)s is ended; its position is free.") % {"tag": tag})
             # Found dead on a walk through the yard: the walk goes on.
             visit = request.GET.get("visit", "")
-            return (
-                redirect("yards:visit", int(visit)) if visit.isdecimal() else redirect("yards:detail", colony.yard.code)
-            )
+            is_walk = visit.isdecimal() and len(visit) < 19
+            return redirect("yards:visit", int(visit)) if is_walk else redirect("yards:detail", colony.yard.code)
     heading, back = _("End %(tag)s") % {"tag": tag}, reverse("yards:colony", args=[tag])
     caution = _("This cannot be taken back: a colony that ended stays ended, with its history.")
     return form_page(request, form, heading=heading, back=back, submit=_("End it"), caution=caution, danger=True)

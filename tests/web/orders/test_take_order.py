@@ -124,6 +124,13 @@ def test_the_sums_are_worked_out_before_the_order_is_taken(client, office, on_sa
     assert not Order.objects.exists()
 
 
+@pytest.mark.parametrize("shown", ["²", "9" * 5000, "-1", "x"])
+def test_a_forged_number_of_rows_is_no_accident(client, office, on_sale, shown):
+    fields = order_fields(on_sale, act="more") | {"rows-TOTAL_FORMS": shown}
+
+    assert client.post(reverse("orders:place", args=[BuyerFactory().pk]), fields).status_code == 200
+
+
 def test_more_rows_keep_what_was_typed(client, office, on_sale):
     url = reverse("orders:place", args=[BuyerFactory().pk])
 

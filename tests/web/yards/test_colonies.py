@@ -179,6 +179,14 @@ def test_a_colony_found_dead_on_a_walk_leads_back_to_the_walk(client, crew, yard
     assert response.url == reverse("yards:visit", args=[visit.pk])
 
 
+def test_a_forged_walk_leads_back_to_the_yard(client, crew, yard, colony):
+    fields = {"state": "lost", "on": "2027-04-12", "cause": "starved", "version": 1}
+
+    response = client.post(f"{reverse('yards:colony-end', args=['C0001'])}?visit={'9' * 5000}", fields)
+
+    assert response.url == reverse("yards:detail", args=["mill-lane"])
+
+
 def test_an_end_without_a_cause_is_refused(client, crew, colony):
     fields = {"state": "lost", "on": "2027-04-12", "cause": " ", "version": 1}
 
