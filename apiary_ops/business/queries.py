@@ -3,7 +3,9 @@ from decimal import Decimal
 
 from django.core.exceptions import ObjectDoesNotExist
 from django.db.models import QuerySet
+from django.utils.translation import gettext as _
 
+from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.refusals import RuleBroken
 
 from .models import Business, Season, TaxCategory, TaxRate, Terms
@@ -18,7 +20,7 @@ def business() -> Business:
     try:
         return Business.objects.get(pk=1)
     except ObjectDoesNotExist:
-        raise NothingSetUp("Nothing is set up yet. Run `manage.py set_up` or `manage.py demo`.") from None
+        raise NothingSetUp(_("Nothing is set up yet. Run `manage.py set_up` or `manage.py demo`.")) from None
 
 
 def seasons() -> QuerySet[Season]:
@@ -40,7 +42,9 @@ def terms_on(day: date) -> Terms:
     """The deposit terms in force on a day. Raises NothingSetUp when none were stated by then."""
     terms = Terms.objects.filter(valid_from__lte=day).order_by("-valid_from").first()
     if terms is None:
-        raise NothingSetUp(f"No deposit terms are stated for {day}. State them under Settings.")
+        raise NothingSetUp(
+            _("No deposit terms are stated for %(day)s. State them under Settings.") % {"day": spoken_day(day)}
+        )
     return terms
 
 
@@ -63,5 +67,8 @@ def tax_percent(category: TaxCategory, day: date) -> Decimal:
     """The rate of a category on a day, in percent. Raises NothingSetUp when none is dated that early."""
     rate = TaxRate.objects.filter(category=category, valid_from__lte=day).order_by("-valid_from").first()
     if rate is None:
-        raise NothingSetUp(f"The tax category {category.name} has no rate on {day}. Add one under Settings.")
+        raise NothingSetUp(
+            _("The tax category %(name)s has no rate on %(day)s. Add one under Settings.")
+            % {"name": category.name, "day": spoken_day(day)}
+        )
     return rate.percent

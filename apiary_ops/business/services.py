@@ -1,9 +1,11 @@
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
 from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
 
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
 from apiary_ops.core.versions import save_changes
 from apiary_ops.kernel.refusals import RuleBroken
@@ -42,7 +44,7 @@ def edit_business(*, version: int, changes: dict[str, Any], actor: User) -> Busi
     """Change the settings; the currency stays, since every cent in the books is in it."""
     business = Business.objects.select_for_update(no_key=True).get(pk=1)
     if changes.get("currency", business.currency) != business.currency:
-        raise CurrencyIsFixed("The currency was chosen at set-up and cannot change: the books are kept in it.")
+        raise CurrencyIsFixed(_("The currency was chosen at set-up and cannot change: the books are kept in it."))
     sign(business, actor)
     save_changes(business, version, changes)
     return business
@@ -52,7 +54,7 @@ def edit_business(*, version: int, changes: dict[str, Any], actor: User) -> Busi
 def open_season(*, year: int, starts_on: date, ends_before: date, actor: User | None) -> Season:
     """A new season. Two may be open at once, but their days do not overlap."""
     if Season.objects.filter(year=year).exists():
-        raise SeasonExists(f"The season {year} is already there.")
+        raise SeasonExists(_("The season %(year)s is already there.") % {"year": year})
     _refuse_overlap(starts_on, ends_before, except_pk=None)
     season = Season(year=year, starts_on=starts_on, ends_before=ends_before)
     sign(season, actor)
@@ -76,7 +78,14 @@ def _refuse_overlap(starts_on: date, ends_before: date, except_pk: int | None) -
     if except_pk is not None:
         others = others.exclude(pk=except_pk)
     if other := others.first():
-        raise SeasonsOverlap(f"These days overlap the season {other} ({other.starts_on} to {other.ends_before}).")
+        raise SeasonsOverlap(
+            _("These days overlap the season %(other)s (%(starts_on)s to %(ends_on)s).")
+            % {
+                "other": other,
+                "starts_on": spoken_day(other.starts_on),
+                "ends_on": spoken_day(other.ends_before - timedelta(days=1)),
+            }
+        )
 
 
 @transaction.atomic
@@ -93,7 +102,9 @@ def state_terms(
         text=text,
     )
     if Terms.objects.filter(valid_from=valid_from).exists():
-        raise TermsAlreadyStated(f"Terms from {valid_from} are already stated. Choose another day.")
+        raise TermsAlreadyStated(
+            _("Terms from %(day)s are already stated. Choose another day.") % {"day": spoken_day(valid_from)}
+        )
     terms.full_clean()
     terms.save()
     return terms
@@ -122,4 +133,6 @@ def add_tax_rate(*, category_id: int, percent: Decimal, valid_from: date) -> Tax
         with transaction.atomic():
             return TaxRate.objects.create(category_id=category_id, percent=percent, valid_from=valid_from)
     except IntegrityError:
-        raise RateAlreadyThere(f"A rate from {valid_from} is already there, or the percent is out of range.") from None
+        raise RateAlreadyThere(
+            _("A rate from %(day)s is already there, or the percent is out of range.") % {"day": spoken_day(valid_from)}
+        ) from None

@@ -3,6 +3,7 @@
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
 
 from apiary_ops.kernel.refusals import RuleBroken
 
@@ -13,7 +14,7 @@ class AlreadyDone(RuleBroken):
     """The same form was sent before; `result` is where its outcome stands (a URL path or a Ref)."""
 
     def __init__(self, result: str) -> None:
-        super().__init__("This was already recorded; nothing was done twice.")
+        super().__init__(_("This was already recorded; nothing was done twice."))
         self.result = result
 
 

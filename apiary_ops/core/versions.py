@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from apiary_ops.kernel.refusals import RuleBroken
 
 from .models import Versioned
@@ -12,7 +14,7 @@ class StaleRecord(RuleBroken):
 
     def __init__(self, current: Versioned) -> None:
         super().__init__(
-            "Someone changed this record after you opened it. Both values are shown; send again to keep yours."
+            _("Someone changed this record after you opened it. Both values are shown; send again to keep yours.")
         )
         self.current = current
 

@@ -3,6 +3,7 @@ from django.contrib.sessions.models import Session
 from django.core.exceptions import ValidationError
 from django.db import transaction
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from apiary_ops.core.history import sign
 from apiary_ops.kernel.refusals import RuleBroken
@@ -26,7 +27,9 @@ class WeakPassword(RuleBroken):
 def add_user(*, username: str, full_name: str, role: str, password: str, actor: User | None) -> User:
     """A new person who may sign in. Raises UsernameTaken or WeakPassword."""
     if User.objects.filter(username__iexact=username).exists():
-        raise UsernameTaken(f"Someone already signs in as {username}. Choose another sign-in name.")
+        raise UsernameTaken(
+            _("Someone already signs in as %(username)s. Choose another sign-in name.") % {"username": username}
+        )
     user = User(username=username, full_name=full_name, role=role, is_superuser=False)
     _set_password(user, password)
     sign(user, actor)
@@ -41,7 +44,7 @@ def edit_user(*, user_id: int, full_name: str, role: str, is_active: bool, passw
     user = User.objects.select_for_update(no_key=True).get(pk=user_id)
     losing_owner = user.role == Role.OWNER and user.is_active and (role != Role.OWNER or not is_active)
     if losing_owner and not _other_owners(user).exists():
-        raise LastOwner("This is the only owner who can sign in. Make someone else an owner first.")
+        raise LastOwner(_("This is the only owner who can sign in. Make someone else an owner first."))
     user.full_name, user.role, user.is_active = full_name, role, is_active
     if password:
         _set_password(user, password)

@@ -8,6 +8,7 @@ from uuid import UUID
 
 from django.db import IntegrityError, transaction
 from django.db.models import Max
+from django.utils.translation import gettext as _
 from simple_history.utils import bulk_create_with_history
 
 from apiary_ops.core import once
@@ -79,7 +80,7 @@ def add_colonies(
     yard = Yard.objects.select_for_update(no_key=True).get(pk=yard_id)
     drafts = _placed(yard, [replace(draft, tag=draft.tag.strip().upper()) for draft in colonies])
     for draft in drafts:
-        refuse_future(draft.started_on, today, "A colony")
+        refuse_future(draft.started_on, today, _("A colony"))
     _refuse_taken_tags([draft.tag for draft in drafts])
     rows = [
         Colony(
@@ -99,7 +100,7 @@ def add_colonies(
         with transaction.atomic():
             rows = bulk_create_with_history(rows, Colony, default_user=actor)
     except IntegrityError:
-        raise TagTaken("One of these tags or positions was taken meanwhile. Look again and choose others.") from None
+        raise TagTaken(_("One of these tags or positions was taken meanwhile. Look again and choose others.")) from None
     once.settle(claimed, f"colony:{rows[0].tag}" if rows else "")
     bump_open_seasons()
     return list(rows)
@@ -131,7 +132,10 @@ def _placed(yard: Yard, drafts: Sequence[ColonyDraft]) -> list[ColonyDraft]:
     for draft in drafts:
         position = draft.position or max(taken, default=0) + 1
         if position in taken:
-            raise PositionTaken(f"{taken[position]} already stands at position {position} of {yard}. Choose another.")
+            raise PositionTaken(
+                _("%(other)s already stands at position %(position)s of %(yard)s. Choose another.")
+                % {"other": taken[position], "position": position, "yard": yard}
+            )
         taken[position] = draft.tag
         placed.append(replace(draft, position=position))
     return placed
@@ -141,7 +145,9 @@ def _refuse_taken_tags(tags: Sequence[str]) -> None:
     twice = {tag for tag in tags if tags.count(tag) > 1} if len(set(tags)) < len(tags) else set()
     taken = twice or set(Colony.objects.filter(tag__in=tags).values_list("tag", flat=True))
     if taken:
-        raise TagTaken(f"The tag {min(taken)} is already used. Each colony has its own; choose another.")
+        raise TagTaken(
+            _("The tag %(tag)s is already used. Each colony has its own; choose another.") % {"tag": min(taken)}
+        )
 
 
 @transaction.atomic
@@ -169,12 +175,17 @@ def move_colony(*, colony_id: int, yard_id: int, position: int | None, actor: Us
     if there.pk != colony.yard_id:
         _refuse_on_hold(colony, "move")
         if queries.open_holds_of(yard_id=there.pk).exists():
-            raise NothingMoves(f"{there} is on hold: nothing moves in or out. Ask the inspector first.")
+            raise NothingMoves(
+                _("%(there)s is on hold: nothing moves in or out. Ask the inspector first.") % {"there": there}
+            )
     others = Colony.objects.filter(yard=there, state=Colony.State.LIVE).exclude(pk=colony.pk)
     taken = dict(others.values_list("position", "tag"))
     position = position or max(taken, default=0) + 1
     if position in taken:
-        raise PositionTaken(f"{taken[position]} already stands at position {position} of {there}. Choose another.")
+        raise PositionTaken(
+            _("%(other)s already stands at position %(position)s of %(there)s. Choose another.")
+            % {"other": taken[position], "position": position, "there": there}
+        )
     _save(colony, {"yard": there, "position": position}, actor)
     return colony
 
@@ -196,17 +207,23 @@ def end_colony(
     Raises CauseMissing, FutureDay, AlreadyEnded, EndedBeforeStart, LookedAtLater; NothingMoves when one on hold
     would be sold or united; StaleRecord when `version` is given and the colony changed since.
     """
-    refuse_future(on, today, "The end of a colony")
+    refuse_future(on, today, _("The end of a colony"))
     colony = _live(colony_id)
     if version is not None and colony.version != version:
         raise StaleRecord(colony)
     if not cause.strip():
-        raise CauseMissing("Say why it ended: the cause of the loss, or where it went.")
+        raise CauseMissing(_("Say why it ended: the cause of the loss, or where it went."))
     if on < colony.started_on:
-        raise EndedBeforeStart(f"{colony} started on {spoken_day(colony.started_on)}. It cannot have ended before.")
+        raise EndedBeforeStart(
+            _("%(colony)s started on %(day)s. It cannot have ended before.")
+            % {"colony": colony, "day": spoken_day(colony.started_on)}
+        )
     last = Look.objects.filter(colony=colony).aggregate(last=Max("visit__on"))["last"]
     if last and on < last:
-        raise LookedAtLater(f"{colony} was still looked at on {spoken_day(last)}. Choose that day or a later one.")
+        raise LookedAtLater(
+            _("%(colony)s was still looked at on %(day)s. Choose that day or a later one.")
+            % {"colony": colony, "day": spoken_day(last)}
+        )
     if state in (Colony.State.SOLD, Colony.State.UNITED):
         _lock_yards(colony.yard_id)
         _refuse_on_hold(colony, "be sold or united")
@@ -217,7 +234,14 @@ def end_colony(
 def _live(colony_id: int) -> Colony:
     colony = Colony.objects.select_for_update(no_key=True, of=("self",)).select_related("yard").get(pk=colony_id)
     if colony.ended_on is not None:
-        raise AlreadyEnded(f"{colony} ended on {spoken_day(colony.ended_on)} ({colony.get_state_display()}).")
+        raise AlreadyEnded(
+            _("%(colony)s ended on %(day)s (%(state)s).")
+            % {
+                "colony": colony,
+                "day": spoken_day(colony.ended_on),
+                "state": colony.get_state_display(),
+            }
+        )
     return colony
 
 
@@ -230,7 +254,10 @@ def _refuse_on_hold(colony: Colony, act: str) -> None:
     hold = queries.open_holds_of(yard_id=colony.yard_id, colony_id=colony.pk).first()
     if hold:
         held = colony.yard if hold.colony_id is None else colony
-        raise NothingMoves(f"{held} is on hold ({hold.reason}): {colony} cannot {act}. Ask the inspector first.")
+        raise NothingMoves(
+            _("%(held)s is on hold (%(reason)s): %(colony)s cannot %(act)s. Ask the inspector first.")
+            % {"held": held, "reason": hold.reason, "colony": colony, "act": act}
+        )
 
 
 def _save(colony: Colony, changes: dict[str, Any], actor: User | None) -> None:
@@ -239,6 +266,6 @@ def _save(colony: Colony, changes: dict[str, Any], actor: User | None) -> None:
         with transaction.atomic():
             changed = save_changes(colony, colony.version, changes)
     except IntegrityError:
-        raise PositionTaken("Another colony took this position meanwhile. Choose another.") from None
+        raise PositionTaken(_("Another colony took this position meanwhile. Choose another.")) from None
     if changed:
         bump_open_seasons()

@@ -2,6 +2,8 @@
 
 from datetime import date
 
+from django.utils.translation import gettext as _
+
 from apiary_ops.business import queries as business
 from apiary_ops.business import stamps
 from apiary_ops.core.days import spoken_day
@@ -17,7 +19,10 @@ class FutureDay(RuleBroken):
 def refuse_future(day: date, today: date, what: str) -> None:
     """Facts have happened: their day is today or earlier."""
     if day > today:
-        raise FutureDay(f"{what} cannot be recorded before it happens: {spoken_day(day)} is still to come.")
+        raise FutureDay(
+            _("%(what)s cannot be recorded before it happens: %(day)s is still to come.")
+            % {"what": what, "day": spoken_day(day)}
+        )
 
 
 def bump_open_seasons() -> None:

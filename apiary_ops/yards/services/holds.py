@@ -4,6 +4,7 @@ from datetime import date
 from uuid import UUID
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from apiary_ops.core import once
 from apiary_ops.core.days import spoken_day
@@ -44,7 +45,7 @@ def place_hold(
     colony = Colony.objects.select_related("yard").get(pk=colony_id) if colony_id else None
     refuse_elsewhere(colony, yard)
     if not reason.strip():
-        raise ReasonMissing("Say why nothing may move, so that the next person knows.")
+        raise ReasonMissing(_("Say why nothing may move, so that the next person knows."))
     hold = Hold(yard=yard, colony=colony, reason=reason.strip(), starts_on=starts_on, placed_by=actor)
     hold.full_clean()
     sign(hold, actor)
@@ -59,11 +60,13 @@ def lift_hold(*, hold_id: int, on: date, because: str, actor: User) -> Hold:
     """End a hold on a day, saying why it is safe. Raises HoldEnded, HoldEndsTooEarly, ReasonMissing."""
     hold = Hold.objects.select_for_update(no_key=True).get(pk=hold_id)
     if hold.ended_on is not None:
-        raise HoldEnded(f"This hold already ended on {spoken_day(hold.ended_on)}.")
+        raise HoldEnded(_("This hold already ended on %(day)s.") % {"day": spoken_day(hold.ended_on)})
     if on < hold.starts_on:
-        raise HoldEndsTooEarly(f"The hold began on {spoken_day(hold.starts_on)}. It cannot end before.")
+        raise HoldEndsTooEarly(
+            _("The hold began on %(day)s. It cannot end before.") % {"day": spoken_day(hold.starts_on)}
+        )
     if not because.strip():
-        raise ReasonMissing("Say why it ended: who agreed, and what was found.")
+        raise ReasonMissing(_("Say why it ended: who agreed, and what was found."))
     hold.ended_on, hold.ended_because = on, because.strip()
     sign(hold, actor)
     hold.save(update_fields=["ended_on", "ended_because"])

@@ -7,6 +7,7 @@ from typing import Any
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
 from simple_history.utils import bulk_create_with_history
 
 from apiary_ops.core import once
@@ -94,7 +95,9 @@ def record_looks(
         colony = colonies[draft.colony_id]
         _refuse_where_it_was_not(visit, colony)
         if colony.pk in seen:
-            raise AlreadyLooked(f"{colony} was already looked at on this visit. Correct that look instead.")
+            raise AlreadyLooked(
+                _("%(colony)s was already looked at on this visit. Correct that look instead.") % {"colony": colony}
+            )
         seen.add(colony.pk)
         facts = asdict(draft)
         _refuse_impossible(facts, colony)
@@ -106,7 +109,9 @@ def record_looks(
         with transaction.atomic():
             rows = bulk_create_with_history(rows, Look, default_user=actor)
     except IntegrityError:
-        raise AlreadyLooked("Someone recorded one of these colonies meanwhile. Look again and correct that.") from None
+        raise AlreadyLooked(
+            _("Someone recorded one of these colonies meanwhile. Look again and correct that.")
+        ) from None
     stopped = _stop_for_disease(visit, rows, actor)
     once.settle(claimed, f"visit:{visit.pk}")
     bump_season(visit.season_id)
@@ -139,11 +144,20 @@ def correct_look(*, look_id: int, version: int, changes: dict[str, Any], actor: 
 
 def _refuse_where_it_was_not(visit: Visit, colony: Colony) -> None:
     if colony.yard_id != visit.yard_id:
-        raise AnotherYard(f"{colony} stands in {colony.yard}, not in {visit.yard}. Record a visit there.")
+        raise AnotherYard(
+            _("%(colony)s stands in %(yard)s, not in %(visited)s. Record a visit there.")
+            % {"colony": colony, "yard": colony.yard, "visited": visit.yard}
+        )
     if visit.on < colony.started_on:
-        raise LookBeforeStart(f"{colony} started on {spoken_day(colony.started_on)}, after this visit.")
+        raise LookBeforeStart(
+            _("%(colony)s started on %(day)s, after this visit.")
+            % {"colony": colony, "day": spoken_day(colony.started_on)}
+        )
     if colony.ended_on and colony.ended_on < visit.on:
-        raise NotAlive(f"{colony} ended on {spoken_day(colony.ended_on)}, before this visit.")
+        raise NotAlive(
+            _("%(colony)s ended on %(day)s, before this visit.")
+            % {"colony": colony, "day": spoken_day(colony.ended_on)}
+        )
 
 
 def _refuse_impossible(facts: Mapping[str, Any], colony: Colony) -> None:
@@ -152,10 +166,19 @@ def _refuse_impossible(facts: Mapping[str, Any], colony: Colony) -> None:
         halves = facts[name]
         if halves is not None and halves > held:
             boxes = "1 box" if colony.boxes == 1 else f"{colony.boxes} boxes"
-            raise TooManyFrames(f"{colony} has {boxes}: at most {held // 2} frames fit, not {_frames(halves)} {words}.")
+            raise TooManyFrames(
+                _("%(colony)s has %(boxes)s: at most %(most)s frames fit, not %(frames)s %(words)s.")
+                % {
+                    "colony": colony,
+                    "boxes": boxes,
+                    "most": held // 2,
+                    "frames": _frames(halves),
+                    "words": words,
+                }
+            )
     seen = [facts[name] for name in ("lower_box", "queen", "patty", "note", "suspect_disease")]
     if not any(seen) and all(facts[name] is None for name in COUNTS):
-        raise NothingSeen(f"Nothing was noted of {colony}. Tap what you saw, or skip it.")
+        raise NothingSeen(_("Nothing was noted of %(colony)s. Tap what you saw, or skip it.") % {"colony": colony})
 
 
 def _frames(halves: int) -> str:

@@ -9,6 +9,7 @@ from typing import Any
 
 from django.conf import settings
 from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
 
 from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.refusals import RuleBroken
@@ -50,11 +51,14 @@ def checked_rules(valid_from: date, rules: Sequence[RuleDraft]) -> list[Rule]:
     if hidden := never_reached(dated):
         rule, earlier = hidden
         raise RuleNeverReached(
-            f"Rule {rule.place} ({rule.grade}) can never match: rule {earlier.place} ({earlier.grade}) takes all its "
-            "colonies first. Put the stricter rule first."
+            _(
+                "Rule %(place)s (%(grade)s) can never match: rule %(earlier_place)s (%(earlier_grade)s) "
+                "takes all its colonies first. Put the stricter rule first."
+            )
+            % {"place": rule.place, "grade": rule.grade, "earlier_place": earlier.place, "earlier_grade": earlier.grade}
         )
     if not dated or not dated[-1].takes_every_colony:
-        raise NoCatchAll("The last rule must take every colony: strength from 0, and no sealed brood asked.")
+        raise NoCatchAll(_("The last rule must take every colony: strength from 0, and no sealed brood asked."))
     return dated
 
 

@@ -4,6 +4,7 @@ from datetime import date
 from uuid import UUID
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from apiary_ops.core import once
 from apiary_ops.core.days import spoken_day
@@ -30,7 +31,10 @@ class TaskStillOpen(RuleBroken):
 def refuse_elsewhere(colony: Colony | None, yard: Yard) -> None:
     """A task or a hold of a colony stands with the yard where the colony stands."""
     if colony is not None and colony.yard_id != yard.pk:
-        raise ColonyElsewhere(f"{colony} stands in {colony.yard}, not in {yard}. Choose that yard.")
+        raise ColonyElsewhere(
+            _("%(colony)s stands in %(yard)s, not in %(other)s. Choose that yard.")
+            % {"colony": colony, "yard": colony.yard, "other": yard}
+        )
 
 
 @transaction.atomic
@@ -63,7 +67,7 @@ def finish_task(*, task_id: int, on: date, actor: User) -> Task:
     """Note that a task was done. Raises TaskAlreadyDone."""
     task = Task.objects.select_for_update(no_key=True).get(pk=task_id)
     if task.done_on is not None:
-        raise TaskAlreadyDone(f"This was already done on {spoken_day(task.done_on)}.")
+        raise TaskAlreadyDone(_("This was already done on %(day)s.") % {"day": spoken_day(task.done_on)})
     return _settle(task, on, actor, actor)
 
 
@@ -72,7 +76,7 @@ def reopen_task(*, task_id: int, actor: User) -> Task:
     """Take back a task that was called done by a slip. Raises TaskStillOpen."""
     task = Task.objects.select_for_update(no_key=True).get(pk=task_id)
     if task.done_on is None:
-        raise TaskStillOpen("This task is still open.")
+        raise TaskStillOpen(_("This task is still open."))
     return _settle(task, None, None, actor)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from uuid import UUID
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from apiary_ops.business.models import Season
 from apiary_ops.core import once
@@ -54,13 +55,16 @@ def record_visit(
     Raises FutureDay, OutsideSeason, YardNotInUse, and AlreadyDone for a key that was carried out.
     """
     claimed = once.claim(once_key, "visit")
-    refuse_future(on, today, "A visit")
+    refuse_future(on, today, _("A visit"))
     season = Season.objects.get(pk=season_id)
     if on not in season:
-        raise OutsideSeason(f"{spoken_day(on)} is not in the season {season}. Choose the season it belongs to first.")
+        raise OutsideSeason(
+            _("%(day)s is not in the season %(season)s. Choose the season it belongs to first.")
+            % {"day": spoken_day(on), "season": season}
+        )
     yard = Yard.objects.select_for_update(no_key=True).get(pk=yard_id)
     if not yard.is_active:
-        raise YardNotInUse(f"{yard} is not in use. Put it back into use before visiting it.")
+        raise YardNotInUse(_("%(yard)s is not in use. Put it back into use before visiting it.") % {"yard": yard})
     visit = Visit(
         season=season,
         yard=yard,

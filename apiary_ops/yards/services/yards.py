@@ -4,6 +4,7 @@ from typing import Any
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
 
 from apiary_ops.core import once
 from apiary_ops.core.history import sign
@@ -69,7 +70,10 @@ def edit_yard(*, yard_id: int, version: int, changes: dict[str, Any], actor: Use
     if changes.get("is_active") is False and yard.is_active:
         standing = Colony.objects.filter(yard=yard, state=Colony.State.LIVE).count()
         if standing:
-            raise YardStillUsed(f"{standing} colonies stand in {yard}. Move or end them first.")
+            raise YardStillUsed(
+                _("%(standing)s colonies stand in %(yard)s. Move or end them first.")
+                % {"standing": standing, "yard": yard}
+            )
     sign(yard, actor)
     if save_changes(yard, version, changes):
         bump_open_seasons()

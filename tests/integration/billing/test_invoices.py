@@ -210,7 +210,7 @@ def test_nucs_that_cost_nothing_are_not_invoiced(clerk):
 def test_a_category_without_a_rate_on_that_day_is_refused(clerk):
     order = order_of(1)
 
-    with pytest.raises(NothingSetUp, match="has no rate on 2019-12-31"):
+    with pytest.raises(NothingSetUp, match="has no rate on Tue 31 Dec 2019"):
         invoice(order, clerk, 1, supplied_on=date(2019, 12, 31))
 
 

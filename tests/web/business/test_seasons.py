@@ -33,7 +33,7 @@ def test_days_of_another_season_are_refused_with_its_name(client, owner):
     response = client.post(reverse("business:season-add"), fields)
 
     assert response.status_code == 422
-    assert "overlap the season 2027" in response.text
+    assert "These days overlap the season 2027 (Tue 1 Sep 2026 to Tue 31 Aug 2027)." in response.text
 
 
 def test_a_season_that_ends_before_it_starts_is_refused_beside_the_field(client, owner):
