@@ -9,7 +9,7 @@ from apiary_ops.business import stamps
 from tests.factories.allocation import TODAY, owed, ready
 from tests.factories.business import BusinessFactory, SeasonFactory
 from tests.factories.nucs import NucKindFactory
-from tests.factories.people import UserFactory
+from tests.web.reading import text
 
 pytestmark = pytest.mark.django_db
 
@@ -19,17 +19,6 @@ def day(settings):
     settings.PRETENDED_TODAY = TODAY
     BusinessFactory()
     return SeasonFactory()
-
-
-@pytest.fixture
-def office(client):
-    user = UserFactory(office=True)
-    client.force_login(user)
-    return user
-
-
-def text(response) -> str:
-    return " ".join(response.content.decode().split())
 
 
 def worked_out(client) -> Plan:

@@ -5,7 +5,6 @@ import pytest
 from apiary_ops.billing import services
 from tests.factories.billing import open_books
 from tests.factories.business import SeasonFactory
-from tests.factories.people import UserFactory
 
 
 @pytest.fixture
@@ -14,13 +13,6 @@ def season(settings):
     settings.PRETENDED_TODAY = date(2027, 6, 5)
     open_books()
     return SeasonFactory()
-
-
-@pytest.fixture
-def office(client, season):
-    user = UserFactory(office=True)
-    client.force_login(user)
-    return user
 
 
 @pytest.fixture

@@ -4,7 +4,6 @@ import pytest
 
 from tests.factories.business import BusinessFactory, SeasonFactory
 from tests.factories.nucs import NucKindFactory
-from tests.factories.people import UserFactory
 
 
 @pytest.fixture
@@ -18,15 +17,3 @@ def season(settings):
 @pytest.fixture
 def kind():
     return NucKindFactory()
-
-
-@pytest.fixture
-def sign_in(client):
-    """`sign_in(crew=True)`: someone of that role at the desk; the owner without one."""
-
-    def sign_in(**role):
-        user = UserFactory(**role)
-        client.force_login(user)
-        return user
-
-    return sign_in

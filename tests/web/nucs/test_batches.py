@@ -25,13 +25,6 @@ def season(settings):
     return SeasonFactory()
 
 
-@pytest.fixture
-def crew(client, season):
-    user = UserFactory(crew=True)
-    client.force_login(user)
-    return user
-
-
 # --- Split days.
 
 

@@ -33,13 +33,6 @@ def season(settings):
     return SeasonFactory()
 
 
-@pytest.fixture
-def crew(client, season):
-    user = UserFactory(crew=True)
-    client.force_login(user)
-    return user
-
-
 def check(nuc, actor, on=date(2027, 6, 1), **seen):
     services.record_check(nuc_id=nuc.pk, on=on, actor=actor, **{**GOOD, **seen})
 

@@ -4,7 +4,6 @@ import pytest
 
 from tests.factories.business import BusinessFactory, SeasonFactory, TermsFactory
 from tests.factories.orders import PriceFactory, RoundFactory
-from tests.factories.people import UserFactory
 
 
 @pytest.fixture
@@ -12,13 +11,6 @@ def season(settings):
     settings.PRETENDED_TODAY = date(2027, 1, 12)
     BusinessFactory()
     return SeasonFactory()
-
-
-@pytest.fixture
-def office(client, season):
-    user = UserFactory(office=True)
-    client.force_login(user)
-    return user
 
 
 @pytest.fixture

@@ -11,6 +11,7 @@ from tests.factories.business import SeasonFactory
 from tests.factories.people import UserFactory
 from tests.factories.pickups import DAWN, DAY, PickupDayFactory, WindowFactory, booked, ready_order
 from tests.factories.yards import YardFactory
+from tests.web.reading import text
 
 pytestmark = pytest.mark.django_db
 
@@ -20,17 +21,6 @@ def desk(settings):
     settings.PRETENDED_TODAY = DAY
     open_books()
     SeasonFactory()
-
-
-@pytest.fixture
-def office(client):
-    user = UserFactory(office=True)
-    client.force_login(user)
-    return user
-
-
-def text(response) -> str:
-    return " ".join(response.content.decode().split())
 
 
 def test_before_the_first_day_the_list_says_what_to_do(client, office):

@@ -10,6 +10,7 @@ from tests.factories.billing import open_books, order_of
 from tests.factories.business import SeasonFactory
 from tests.factories.people import UserFactory
 from tests.factories.pickups import DAY, WindowFactory, booked, ready_order
+from tests.web.reading import text
 
 pytestmark = pytest.mark.django_db
 
@@ -26,10 +27,6 @@ def hand(client):
     user = UserFactory(gate=True)
     client.force_login(user)
     return user
-
-
-def text(response) -> str:
-    return " ".join(response.content.decode().split())
 
 
 def send(client, order, nucs, follow=False, **changes):

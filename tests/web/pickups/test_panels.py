@@ -13,6 +13,7 @@ from tests.factories.business import SeasonFactory
 from tests.factories.people import UserFactory
 from tests.factories.pickups import DAWN, DAY, PickupDayFactory, WindowFactory, booked, ready_order
 from tests.factories.yards import YardFactory
+from tests.web.reading import text
 
 pytestmark = pytest.mark.django_db
 
@@ -23,10 +24,6 @@ def desk(settings, client):
     open_books()
     SeasonFactory()
     client.force_login(UserFactory(office=True))
-
-
-def text(response) -> str:
-    return " ".join(response.content.decode().split())
 
 
 def order_page(client, order) -> str:

@@ -6,7 +6,6 @@ from tests.factories.business import BusinessFactory, SeasonFactory
 from tests.factories.capacity import stand_forecast
 from tests.factories.nucs import NucKindFactory
 from tests.factories.orders import BuyerFactory, LineFactory, OrderFactory, RoundFactory
-from tests.factories.people import UserFactory
 
 
 @pytest.fixture
@@ -42,15 +41,3 @@ def ask(season, round_, kind):
         return LineFactory(order=order, round=round_, kind=kind, quantity=quantity, **line)
 
     return ask
-
-
-@pytest.fixture
-def sign_in(client):
-    """`sign_in(office=True)`: someone of that role at the desk; the owner without one."""
-
-    def sign_in(**role):
-        user = UserFactory(**role)
-        client.force_login(user)
-        return user
-
-    return sign_in

@@ -9,7 +9,6 @@ from apiary_ops.queens import services
 from apiary_ops.queens.models import Lot, QueenOrder
 from tests.factories.business import BusinessFactory, SeasonFactory
 from tests.factories.costs import SupplierFactory
-from tests.factories.people import UserFactory
 from tests.factories.queens import QueenOrderFactory, received_lot
 
 pytestmark = pytest.mark.django_db
@@ -20,20 +19,6 @@ def season(settings):
     settings.PRETENDED_TODAY = date(2027, 5, 6)
     BusinessFactory()
     return SeasonFactory()
-
-
-@pytest.fixture
-def office(client, season):
-    user = UserFactory(office=True)
-    client.force_login(user)
-    return user
-
-
-@pytest.fixture
-def crew(client, season):
-    user = UserFactory(crew=True)
-    client.force_login(user)
-    return user
 
 
 def order_fields(**values):
