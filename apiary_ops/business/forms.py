@@ -93,6 +93,6 @@ class AddTaxRate(LedgerForm):
     )
     valid_from = DayField(label=_("Valid from"))
 
-    def __init__(self, *args, categories, **kwargs):  # type: ignore[no-untyped-def]
+    def __init__(self, *args, categories, **kwargs):
         super().__init__(*args, **kwargs)
         self.fields["category"].queryset = categories

@@ -11,11 +11,11 @@ class UserAdmin(admin.ModelAdmin):
     search_fields = ("username", "full_name")
     fields = ("username", "full_name", "role", "is_active", "last_login")
 
-    def has_add_permission(self, request):  # type: ignore[no-untyped-def]
+    def has_add_permission(self, request):
         return False
 
-    def has_change_permission(self, request, obj=None):  # type: ignore[no-untyped-def]
+    def has_change_permission(self, request, obj=None):
         return False
 
-    def has_delete_permission(self, request, obj=None):  # type: ignore[no-untyped-def]
+    def has_delete_permission(self, request, obj=None):
         return False

@@ -2,6 +2,7 @@ from django.contrib.auth.password_validation import validate_password
 from django.contrib.sessions.models import Session
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -62,7 +63,7 @@ def end_sessions(user: User) -> None:
             session.delete()
 
 
-def _other_owners(user: User):  # type: ignore[no-untyped-def]
+def _other_owners(user: User) -> QuerySet[User]:
     # Locked in pk order, so that two owners cannot demote each other at once.
     owners = User.objects.select_for_update(no_key=True).order_by("pk")
     return owners.filter(role=Role.OWNER, is_active=True).exclude(pk=user.pk)

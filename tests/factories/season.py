@@ -124,7 +124,7 @@ def _autumn(tiny: TinySeason) -> None:
     )
 
 
-def _bill(tiny: TinySeason, reference: str, on: date, *parts: tuple[str, int, str]):  # type: ignore[no-untyped-def]
+def _bill(tiny: TinySeason, reference: str, on: date, *parts: tuple[str, int, str]):
     return costs.record_bill(
         season_id=tiny.season.pk,
         supplier_id=tiny.supplier.pk,
