@@ -1,3 +1,5 @@
+from typing import Any
+
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
@@ -84,6 +86,37 @@ class StateTerms(LedgerForm):
         help_text=_("Only the day and month count; they repeat every season."),
     )
     text = forms.CharField(label=_("Terms in words"), max_length=2000, widget=forms.Textarea(attrs={"rows": 4}))
+
+
+class AddTaxCategory(LedgerForm):
+    name = forms.CharField(
+        label=_("Name"), max_length=80, help_text=_("As it stands on invoices, such as “Live bees, zero rated”.")
+    )
+    en16931_code = forms.ChoiceField(
+        label=_("How it is taxed"), choices=TaxCategory._meta.get_field("en16931_code").choices
+    )
+    percent = forms.DecimalField(
+        label=_("Percent"),
+        min_value=0,
+        max_value=99,
+        max_digits=6,
+        decimal_places=3,
+        localize=True,
+        help_text=_("0 when it is zero rated, exempt or outside tax."),
+    )
+    valid_from = DayField(label=_("Valid from"))
+    note = forms.CharField(
+        label=_("Note"),
+        max_length=200,
+        required=False,
+        help_text=_("Printed on invoices: the reason no tax is charged."),
+    )
+
+    def clean(self) -> dict[str, Any]:
+        values: dict[str, Any] = super().clean() or {}
+        if values.get("en16931_code") in ("Z", "E", "O") and values.get("percent"):
+            self.add_error("percent", _("Only what is taxed at the standard rate has a percent. Write 0."))
+        return values
 
 
 class AddTaxRate(LedgerForm):

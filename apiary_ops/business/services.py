@@ -30,6 +30,10 @@ class TermsAlreadyStated(RuleBroken):
     pass
 
 
+class CategoryAlreadyThere(RuleBroken):
+    pass
+
+
 @transaction.atomic
 def open_business(*, name: str, address: str, time_zone: str, currency: str, **more: Any) -> Business:
     """The first row of a new installation: who we are. The currency is chosen here, once."""
@@ -114,7 +118,11 @@ def state_terms(
 def add_tax_category(
     *, code: str, name: str, en16931_code: str, percent: Decimal, valid_from: date, note: str = ""
 ) -> TaxCategory:
-    """A tax category with its first rate."""
+    """A tax category with its first rate. Raises CategoryAlreadyThere."""
+    if TaxCategory.objects.filter(code=code).exists():
+        raise CategoryAlreadyThere(
+            f"A category like “{name}” is already there. Add a rate to it, or choose another name."
+        )
     category = TaxCategory(code=code, name=name, en16931_code=en16931_code, note=note)
     category.full_clean()
     category.save()

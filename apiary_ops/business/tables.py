@@ -6,10 +6,16 @@ from apiary_ops.core.tables import DateColumn, LedgerTable, LinkColumn, MoneyCol
 class SeasonTable(LedgerTable):
     caption = _("Seasons, latest first")
 
-    year = LinkColumn(verbose_name=_("Spring of"), url_name="business:season-edit", key="year")
+    year = TextColumn(verbose_name=_("Spring of"))
     starts_on = DateColumn(verbose_name=_("Starts on"))
     ends_before = DateColumn(verbose_name=_("Ends before"))
     closed_on = DateColumn(verbose_name=_("Closed on"))
+
+
+class EditableSeasonTable(SeasonTable):
+    """The same for those who may change a season: its year opens it."""
+
+    year = LinkColumn(verbose_name=_("Spring of"), url_name="business:season-edit", key="year")
 
 
 class TermsTable(LedgerTable):

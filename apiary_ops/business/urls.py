@@ -7,6 +7,7 @@ urlpatterns = [
     path("settings/", views.settings_page, name="settings"),
     path("settings/edit/", views.edit_settings, name="settings-edit"),
     path("settings/terms/", views.state_terms, name="terms-add"),
+    path("settings/tax-categories/add/", views.add_tax_category, name="tax-category-add"),
     path("settings/tax/", views.add_tax_rate, name="tax-rate-add"),
     path("seasons/", views.season_list, name="season-list"),
     path("seasons/open/", views.open_season, name="season-add"),

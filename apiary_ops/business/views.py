@@ -4,6 +4,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.text import slugify
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -12,6 +13,7 @@ from apiary_ops.core.history import history_rows
 from apiary_ops.core.tables import table_for
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.refusals import RuleBroken
+from apiary_ops.people.access import may_open
 
 from . import forms, queries, services, tables
 from .middleware import SEASON_KEY
@@ -24,6 +26,7 @@ def settings_page(request: HttpRequest) -> HttpResponse:
         "business": business,
         "terms": tables.TermsTable(queries.all_terms(), currency=business.currency),
         "rates": tables.TaxRateTable(queries.tax_rates()),
+        "has_categories": queries.tax_categories().exists(),
         "history": history_rows(business),
     }
     return render(request, "business/settings.html", context)
@@ -70,6 +73,24 @@ def state_terms(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+def add_tax_category(request: HttpRequest) -> HttpResponse:
+    form = forms.AddTaxCategory(request.POST or None, initial={"valid_from": request.today})
+    if form.is_valid():
+        try:
+            category = services.add_tax_category(
+                code=slugify(form.cleaned_data["name"])[:30] or "tax", **form.cleaned_data
+            )
+        except RuleBroken as refusal:
+            form.add_error("name", str(refusal))
+        else:
+            messages.success(request, _("%(category)s is added.") % {"category": category})
+            return redirect("business:settings")
+    return form_page(
+        request, form, heading=_("Add a tax category"), back=reverse("business:settings"), submit=_("Save")
+    )
+
+
+@require_http_methods(["GET", "POST"])
 def add_tax_rate(request: HttpRequest) -> HttpResponse:
     form = forms.AddTaxRate(request.POST or None, categories=queries.tax_categories())
     if form.is_valid():
@@ -89,7 +110,9 @@ def add_tax_rate(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 def season_list(request: HttpRequest) -> HttpResponse:
-    table = table_for(request, tables.SeasonTable, queries.seasons())
+    may_edit = may_open(request.user.role, "business:season-edit")
+    table_class = tables.EditableSeasonTable if may_edit else tables.SeasonTable
+    table = table_for(request, table_class, queries.seasons())
     return render(request, "business/season_list.html", {"table": table})
 
 

@@ -152,10 +152,16 @@ class BuyerOrderTable(LedgerTable):
 class RoundTable(LedgerTable):
     caption = _("Rounds, in the order of their weeks")
 
-    name = LinkColumn(verbose_name=_("Round"), url_name="orders:round-edit", orderable=False)
+    name = TextColumn(verbose_name=_("Round"), orderable=False)
     starts_on = DateColumn(verbose_name=_("First week begins"), orderable=False)
     ends_before = DateColumn(verbose_name=_("Ends before"), orderable=False)
     nucs = NumberColumn(verbose_name=_("Nucs asked"), orderable=False)
+
+
+class EditableRoundTable(RoundTable):
+    """The same for those who may change a round: its name opens it."""
+
+    name = LinkColumn(verbose_name=_("Round"), url_name="orders:round-edit", orderable=False)
 
 
 class PriceTable(LedgerTable):

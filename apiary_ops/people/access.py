@@ -32,6 +32,7 @@ ACCESS: dict[str, frozenset[str]] = {
         "business:settings": "",
         "business:settings-edit": "",
         "business:terms-add": "",
+        "business:tax-category-add": "",
         "business:tax-rate-add": "",
         "business:season-list": "office bookkeeper",
         "business:season-add": "",

@@ -9,6 +9,7 @@ from apiary_ops.core.answers import form_page
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.orders import forms, queries, services, tables
+from apiary_ops.people.access import may_open
 
 ROUND_FIELDS = ("name", "starts_on", "ends_before")
 
@@ -16,8 +17,10 @@ ROUND_FIELDS = ("name", "starts_on", "ends_before")
 @require_safe
 def rounds_and_prices(request: HttpRequest) -> HttpResponse:
     currency = request.business.currency
+    may_edit = may_open(request.user.role, "orders:round-edit")
+    round_table = tables.EditableRoundTable if may_edit else tables.RoundTable
     context = {
-        "rounds": tables.RoundTable(queries.rounds(request.season.pk), request=request),
+        "rounds": round_table(queries.rounds(request.season.pk), request=request),
         "prices": tables.PriceTable(queries.prices(request.season.pk), request=request, currency=currency),
     }
     return render(request, "orders/rounds.html", context)
@@ -83,4 +86,9 @@ def set_price(request: HttpRequest) -> HttpResponse:
         )
         messages.success(request, _("The price holds from that day on; orders already taken keep theirs."))
         return redirect("orders:rounds")
-    return form_page(request, form, heading=_("Set a price"), back=reverse("orders:rounds"), submit=_("Save"))
+    caution = ""
+    if not form.fields["tax_category"].queryset.exists():
+        caution = _("No tax category is written down yet. The owner adds one under Settings; then set the price.")
+    return form_page(
+        request, form, heading=_("Set a price"), back=reverse("orders:rounds"), submit=_("Save"), caution=caution
+    )

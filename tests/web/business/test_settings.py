@@ -116,3 +116,39 @@ def test_a_tax_rate_holds_from_its_day(client, owner):
 
     assert client.post(reverse("business:tax-rate-add"), fields).status_code == 302
     assert TaxRate.objects.get().percent == 5
+
+
+def category_fields(**changes):
+    return {
+        "name": "Live bees", "en16931_code": "Z", "percent": "0", "valid_from": "2027-01-01", "note": "Zero rated.",
+    } | changes  # fmt: skip
+
+
+def test_a_new_desk_writes_down_how_bees_are_taxed(client, owner):
+    assert reverse("business:tax-category-add") in client.get(reverse("business:settings")).text
+
+    response = client.post(reverse("business:tax-category-add"), category_fields())
+
+    assert response.status_code == 302
+    rate = TaxRate.objects.select_related("category").get()
+    assert (rate.category.name, rate.category.code, rate.category.note) == ("Live bees", "live-bees", "Zero rated.")
+    assert (rate.percent, rate.valid_from) == (0, date(2027, 1, 1))
+
+
+def test_a_zero_rated_category_has_no_percent(client, owner):
+    response = client.post(reverse("business:tax-category-add"), category_fields(percent="5"))
+
+    assert response.status_code == 422
+    assert response.context["form"].errors["percent"] == [
+        "Only what is taxed at the standard rate has a percent. Write 0."
+    ]
+
+
+def test_a_tax_category_is_written_down_once(client, owner):
+    client.post(reverse("business:tax-category-add"), category_fields())
+
+    response = client.post(reverse("business:tax-category-add"), category_fields())
+
+    assert response.context["form"].errors["name"] == [
+        "A category like “Live bees” is already there. Add a rate to it, or choose another name."
+    ]

@@ -103,3 +103,15 @@ def test_the_bookkeeper_reads_prices_and_sets_none(client, on_sale):
 
     assert reverse("orders:price-set") not in client.get("/orders/rounds/").text
     assert client.get(reverse("orders:price-set")).status_code == 403
+
+
+NO_CATEGORY = "No tax category is written down yet. The owner adds one under Settings; then set the price."
+
+
+def test_a_price_on_a_new_desk_says_what_comes_first(client, office, season):
+    before = client.get("/orders/prices/set/").text
+    TaxCategoryFactory()
+    after = client.get("/orders/prices/set/").text
+
+    assert NO_CATEGORY in before
+    assert NO_CATEGORY not in after
