@@ -4,6 +4,7 @@ from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.books.models import Entry
+from apiary_ops.core import clock
 from apiary_ops.orders.models import Buyer, Line, Order
 
 METHODS = [("cash", _("cash")), ("transfer", _("transfer")), ("cheque", _("cheque")), ("card", _("card terminal"))]
@@ -99,7 +100,7 @@ class Receipt(models.Model):
     buyer_name = models.CharField(_("received from"), max_length=200)
     entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="+")
     issued_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
-    issued_at = models.DateTimeField(auto_now_add=True)
+    issued_at = models.DateTimeField(default=clock.now, editable=False)
 
     class Meta:
         constraints = [
@@ -134,7 +135,7 @@ class Invoice(models.Model):
     paid_cents = models.BigIntegerField(_("paid"), default=0)  # beyond the deposit; kept by a guard
     entry = models.OneToOneField(Entry, on_delete=models.PROTECT, related_name="+")
     issued_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
-    issued_at = models.DateTimeField(auto_now_add=True)
+    issued_at = models.DateTimeField(default=clock.now, editable=False)
 
     class Meta:
         constraints = [

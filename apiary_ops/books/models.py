@@ -9,6 +9,7 @@ from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.business.models import Season
+from apiary_ops.core import clock
 from apiary_ops.kernel.money import Money
 
 
@@ -135,7 +136,7 @@ class Entry(models.Model):
     memo = models.CharField(_("memo"), max_length=200)
     reverses = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="reversed_by")
     recorded_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")
-    recorded_at = models.DateTimeField(auto_now_add=True)
+    recorded_at = models.DateTimeField(default=clock.now, editable=False)
     # Deferred: the seal is written last, and an entry without one cannot commit.
     sealed = models.OneToOneField(Seal, on_delete=models.PROTECT, related_name="entry")
 

@@ -3,8 +3,10 @@
 from datetime import date
 
 from django.db import transaction
+from django.utils import timezone
 from django_tasks import task
 
+from apiary_ops.business.queries import business
 from apiary_ops.core import clock
 from apiary_ops.people.models import User
 
@@ -15,8 +17,11 @@ from . import queries, services
 def recompute_forecast(*, season_id: int, today: str, actor_id: int | None = None) -> int:
     """Make a forecast looking from `today` (2027-04-12); returns its pk."""
     actor = User.objects.filter(pk=actor_id).first() if actor_id else None
+    # A worker has no request to tell it the business's time zone, which the clock needs on a pretended day.
+    with timezone.override(business().time_zone):
+        made_at = clock.now()
     forecast = services.make_forecast(
-        season_id=season_id, today=date.fromisoformat(today), actor=actor, made_at=clock.now()
+        season_id=season_id, today=date.fromisoformat(today), actor=actor, made_at=made_at
     )
     return forecast.pk
 

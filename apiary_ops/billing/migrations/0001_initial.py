@@ -5,6 +5,8 @@ import django.db.models.expressions
 from django.conf import settings
 from django.db import migrations, models
 
+import apiary_ops.core.clock
+
 
 class Migration(migrations.Migration):
 
@@ -63,7 +65,7 @@ class Migration(migrations.Migration):
                 ('deposit_cents', models.BigIntegerField(default=0, verbose_name='deposit applied')),
                 ('taxes', models.JSONField(verbose_name='tax by category')),
                 ('paid_cents', models.BigIntegerField(default=0, verbose_name='paid')),
-                ('issued_at', models.DateTimeField(auto_now_add=True)),
+                ('issued_at', models.DateTimeField(default=apiary_ops.core.clock.now, editable=False)),
                 ('buyer', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='invoices', to='orders.buyer')),
                 ('entry', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='books.entry')),
                 ('issued_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
@@ -97,7 +99,7 @@ class Migration(migrations.Migration):
                 ('currency', models.CharField(max_length=3)),
                 ('seller', models.JSONField(verbose_name='seller as printed')),
                 ('buyer_name', models.CharField(max_length=200, verbose_name='received from')),
-                ('issued_at', models.DateTimeField(auto_now_add=True)),
+                ('issued_at', models.DateTimeField(default=apiary_ops.core.clock.now, editable=False)),
                 ('buyer', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='receipts', to='orders.buyer')),
                 ('entry', models.OneToOneField(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='books.entry')),
                 ('issued_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),

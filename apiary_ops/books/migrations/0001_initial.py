@@ -6,6 +6,8 @@ import django.db.models.deletion
 from django.conf import settings
 from django.db import migrations, models
 
+import apiary_ops.core.clock
+
 
 class Migration(migrations.Migration):
     initial = True
@@ -89,7 +91,7 @@ class Migration(migrations.Migration):
                 ("source", models.CharField(max_length=80, verbose_name="source")),
                 ("purpose", models.CharField(max_length=40, verbose_name="purpose")),
                 ("memo", models.CharField(max_length=200, verbose_name="memo")),
-                ("recorded_at", models.DateTimeField(auto_now_add=True)),
+                ("recorded_at", models.DateTimeField(default=apiary_ops.core.clock.now, editable=False)),
                 (
                     "recorded_by",
                     models.ForeignKey(

@@ -12,7 +12,7 @@ from simple_history.utils import bulk_create_with_history
 
 from apiary_ops.business import stamps
 from apiary_ops.business.models import Season
-from apiary_ops.core import once
+from apiary_ops.core import clock, once
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.nucs.compute import Frames, frames_text, needed, shortage
 from apiary_ops.nucs.models import Batch, Donation, Nuc, NucKind, SplitDay
@@ -215,4 +215,4 @@ def _number_nucs(batch: Batch, actor: User) -> None:
         )
         for number in range(last + 1, last + batch.size + 1)
     ]
-    bulk_create_with_history(nucs, Nuc, batch_size=500, default_user=actor)
+    bulk_create_with_history(nucs, Nuc, batch_size=500, default_user=actor, default_date=clock.now())

@@ -11,7 +11,7 @@ from django.db.models import Max
 from django.utils.translation import gettext as _
 from simple_history.utils import bulk_create_with_history
 
-from apiary_ops.core import once
+from apiary_ops.core import clock, once
 from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
 from apiary_ops.core.versions import StaleRecord, save_changes
@@ -98,7 +98,7 @@ def add_colonies(
         row.clean_fields(exclude=["yard"])
     try:
         with transaction.atomic():
-            rows = bulk_create_with_history(rows, Colony, default_user=actor)
+            rows = bulk_create_with_history(rows, Colony, default_user=actor, default_date=clock.now())
     except IntegrityError:
         raise TagTaken(_("One of these tags or positions was taken meanwhile. Look again and choose others.")) from None
     once.settle(claimed, f"colony:{rows[0].tag}" if rows else "")

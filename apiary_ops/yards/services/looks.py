@@ -10,7 +10,7 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
 from simple_history.utils import bulk_create_with_history
 
-from apiary_ops.core import once
+from apiary_ops.core import clock, once
 from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
 from apiary_ops.core.versions import save_changes
@@ -107,7 +107,7 @@ def record_looks(
         rows.append(row)
     try:
         with transaction.atomic():
-            rows = bulk_create_with_history(rows, Look, default_user=actor)
+            rows = bulk_create_with_history(rows, Look, default_user=actor, default_date=clock.now())
     except IntegrityError:
         raise AlreadyLooked(
             _("Someone recorded one of these colonies meanwhile. Look again and correct that.")

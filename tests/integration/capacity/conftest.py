@@ -3,7 +3,7 @@ from decimal import Decimal
 
 import pytest
 
-from tests.factories.business import SeasonFactory
+from tests.factories.business import BusinessFactory, SeasonFactory
 from tests.factories.nucs import NucKindFactory
 from tests.factories.people import UserFactory
 from tests.factories.yards import ColonyFactory, GradeRuleFactory, LookFactory, VisitFactory, YardFactory
@@ -11,6 +11,7 @@ from tests.factories.yards import ColonyFactory, GradeRuleFactory, LookFactory, 
 
 @pytest.fixture
 def season():
+    BusinessFactory()
     return SeasonFactory()
 
 

@@ -1,9 +1,11 @@
 """The worker makes the forecast; asking twice while one waits queues nothing more."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
+import time_machine
 from django.core.management import call_command
+from django.utils import timezone
 from django_tasks_db.models import DBTaskResult
 
 from apiary_ops.capacity import jobs, queries
@@ -47,3 +49,14 @@ def test_the_worker_carries_it_out(season, owner, kind, seen):
     forecast = Forecast.objects.get()
     assert (forecast.today, forecast.requested_by, forecast.colonies_counted) == (TODAY, owner, 1)
     assert queries.is_recomputing(season.pk) is False
+
+
+@pytest.mark.usefixtures("kind")
+@time_machine.travel(datetime(2026, 11, 25, 1, 30, tzinfo=UTC), tick=False)
+def test_the_worker_dates_a_forecast_by_the_hour_of_the_place(season, owner, settings):
+    settings.PRETENDED_TODAY = TODAY
+
+    jobs.recompute_forecast.call(season_id=season.pk, today=TODAY.isoformat(), actor_id=owner.pk)
+
+    with timezone.override("America/Halifax"):
+        assert timezone.localtime(Forecast.objects.get().made_at).date() == TODAY

@@ -68,3 +68,11 @@ def test_instants_are_shown_with_their_hour():
     changes = history_rows(order)[0].changes
 
     assert changes == (Change("deposit complete", "", "Fri 15 Jan 2027, 17:05"),)
+
+
+def test_what_nobody_signed_is_dated_by_the_desks_own_clock(settings):
+    settings.PRETENDED_TODAY = date(2027, 6, 9)
+
+    order = QueenOrderFactory()
+
+    assert history_rows(order)[0].when.date() == date(2027, 6, 9)
