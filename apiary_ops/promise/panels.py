@@ -7,6 +7,7 @@ from typing import Any
 from django.http import HttpRequest
 from django.urls import reverse
 from django.utils.formats import date_format
+from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
@@ -128,7 +129,7 @@ def basis_figures(forecast: LatestForecast | None, rooms: list[queries.Room]) ->
 
 def line_facts(line: Line, here: queries.Room, ahead: list[int], room: int) -> list[dict[str, Any]]:
     """What one line asks for and what stands for it."""
-    paid_at = line.order.deposit_complete_at
+    paid_at = line.order.deposit_complete_at and localtime(line.order.deposit_complete_at)
     return [
         {"label": _("Buyer"), "value": line.order.buyer},
         {"label": _("Asks for"), "value": f"{line.quantity} × {line.kind}"},

@@ -37,7 +37,7 @@ class QueenOrder(Versioned):
         ]
 
     def __str__(self) -> str:
-        return f"{self.queens} queens from {self.supplier_id}"
+        return f"{self.queens} queens, week of {self.ship_week}"
 
     @property
     def to_come(self) -> int:

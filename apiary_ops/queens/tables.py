@@ -91,9 +91,15 @@ class PostingTable(LedgerTable):
     """What a lot posted."""
 
     posted_on = DateColumn(verbose_name=_("Day"), accessor="entry__posted_on", orderable=False)
-    memo = LinkColumn(
-        verbose_name=_("What"), accessor="entry__memo", url_name="books:entry", key="entry_id", orderable=False
-    )
+    memo = TextColumn(verbose_name=_("What"), accessor="entry__memo", orderable=False)
     account = TextColumn(verbose_name=_("Account"), accessor="account__name", orderable=False)
     debit_cents = MoneyColumn(verbose_name=_("Debit"), orderable=False)
     credit_cents = MoneyColumn(verbose_name=_("Credit"), orderable=False)
+
+
+class LinkedPostingTable(PostingTable):
+    """The same for those who keep the books: each row opens its entry."""
+
+    memo = LinkColumn(
+        verbose_name=_("What"), accessor="entry__memo", url_name="books:entry", key="entry_id", orderable=False
+    )

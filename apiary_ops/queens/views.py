@@ -86,7 +86,8 @@ def add_order(request: HttpRequest) -> HttpResponse:
         except RuleBroken as refusal:
             _refuse(form, refusal)
         else:
-            messages.success(request, _("Ordered: %(order)s.") % {"order": order})
+            words = {"queens": order.queens, "breeder": supplier}
+            messages.success(request, _("%(queens)s queens are ordered from %(breeder)s.") % words)
             return redirect("queens:order", order.pk)
     return form_page(request, form, heading=_("Order queens"), back=reverse("queens:overview"), submit=_("Order"))
 
@@ -179,10 +180,16 @@ def lot_page(request: HttpRequest, code: str) -> HttpResponse:
         "moves": tables.MoveTable(queries.moves(lot), currency=currency, exclude=() if money else ("cost_cents",)),
         "cost": _cost(lot) if money else None,
         "queens_cents": lot.received * lot.unit_price_cents,
-        "postings": tables.PostingTable(queries.postings(lot), currency=currency) if money else None,
+        "postings": _postings(request, lot) if money else None,
         "panels": panels_for("lot", request, lot),
     }
     return render(request, "queens/lot.html", context)
+
+
+def _postings(request: HttpRequest, lot: Lot) -> tables.PostingTable:
+    """What the lot posted; only those who keep the books open the entries."""
+    table = tables.LinkedPostingTable if may_open(request.user.role, "books:entry") else tables.PostingTable
+    return table(queries.postings(lot), currency=request.business.currency)
 
 
 @require_http_methods(["GET", "POST"])

@@ -1,5 +1,7 @@
 """One line: is there room, promise it, let it wait, or promise it all the same."""
 
+from datetime import UTC, datetime
+
 import pytest
 from django.urls import reverse
 
@@ -25,6 +27,18 @@ def test_a_line_with_room_is_promised_by_one_press(client, ask, sign_in):
     assert "8 × 5-frame spring nuc are promised to Ada Fell for the first round." in after.text
     line.refresh_from_db()
     assert line.state == "promised"
+
+
+@pytest.mark.usefixtures("forecast")
+def test_the_deposit_is_complete_at_the_hour_of_the_place(client, ask, sign_in):
+    sign_in(office=True)
+    line = ask(2)
+    line.order.deposit_complete_at = datetime(2027, 1, 5, 1, 30, tzinfo=UTC)
+    line.order.save()
+
+    page = client.get(page_of(line))
+
+    assert "Mon 4 Jan 2027, 21:30" in page.text
 
 
 @pytest.mark.usefixtures("forecast")

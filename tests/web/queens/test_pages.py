@@ -115,10 +115,11 @@ def test_orders_and_lots_are_saved_as_files(client, crew, query, name, words):
 
 
 def test_queens_are_ordered(client, office):
-    response = client.post(reverse("queens:order-add"), order_fields())
+    response = client.post(reverse("queens:order-add"), order_fields(), follow=True)
 
     order = QueenOrder.objects.get()
-    assert response.url == reverse("queens:order", args=[order.pk])
+    assert response.redirect_chain[0][0] == reverse("queens:order", args=[order.pk])
+    assert f"50 queens are ordered from {order.supplier}." in response.text
     assert (order.queens, order.unit_price_cents, order.ship_week) == (50, 4800, date(2027, 5, 10))
 
 
