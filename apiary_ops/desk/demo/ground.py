@@ -55,7 +55,7 @@ def state_terms_and_prices(scenario: Scenario) -> None:
         en16931_code="Z",
         percent=Decimal(0),
         valid_from=autumn,
-        note="Zero rated. Confirm with your accountant.",
+        note="Zero rated.",
     )
     kinds = {kind.code: kind for kind in nuc_queries.kinds()}
     scenario.found["kinds"] = kinds

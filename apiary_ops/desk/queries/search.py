@@ -1,4 +1,4 @@
-"""One search box: tag, nuc number, buyer, phone or order number."""
+"""One search box: tag, nuc number, buyer, phone, or the number of an order, an invoice or a receipt."""
 
 from dataclasses import dataclass
 from typing import Any
@@ -6,6 +6,7 @@ from typing import Any
 from django.urls import reverse
 from django.utils.translation import gettext as _
 
+from apiary_ops.billing import queries as billing
 from apiary_ops.business.models import Season
 from apiary_ops.nucs.models import Nuc
 from apiary_ops.orders import queries as orders
@@ -34,6 +35,8 @@ def search(text: str, *, season: Season, role: str) -> list[Hit]:
         ("nucs:nuc", _nucs),
         ("orders:order", _orders),
         ("orders:buyer", _buyers),
+        ("billing:invoice", _invoices),
+        ("billing:receipt", _receipts),
         ("yards:detail", _yards),
     )
     return [hit for page, find in places if may_open(role, page) for hit in find(words, season)]
@@ -72,6 +75,20 @@ def _orders(words: str, season: Season) -> list[Hit]:
 def _buyers(words: str, season: Season) -> list[Hit]:
     rows: Any = orders.buyers(words)[:MOST]
     return [Hit(_("Buyer"), row.name, row.phone, reverse("orders:buyer", args=[row.pk])) for row in rows]
+
+
+def _invoices(words: str, season: Season) -> list[Hit]:
+    rows = billing.invoices().filter(number__iexact=words)
+    return [
+        Hit(_("Invoice"), row.number, row.buyer_name, reverse("billing:invoice", args=[row.number])) for row in rows
+    ]
+
+
+def _receipts(words: str, season: Season) -> list[Hit]:
+    rows = billing.receipts().filter(number__iexact=words)
+    return [
+        Hit(_("Receipt"), row.number, row.buyer_name, reverse("billing:receipt", args=[row.number])) for row in rows
+    ]
 
 
 def _yards(words: str, season: Season) -> list[Hit]:

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from apiary_ops.allocation.models import Place, Plan
-from apiary_ops.business.models import Season
+from apiary_ops.business.models import Season, TaxCategory, Terms
 from apiary_ops.capacity import queries as capacity
 from apiary_ops.costs import queries as costs
 from apiary_ops.nucs.models import Nuc
@@ -67,12 +67,18 @@ def _tasks(season: Season, today: date) -> Iterator[Item]:
 def _queens(season: Season, today: date) -> Iterator[Item]:
     for lot in queens.banked_lots(season.pk):
         if lot.hive_by <= today + SOON:
-            text = _("%(banked)s queens of lot %(lot)s are still banked.") % {"banked": lot.banked, "lot": lot.code}
+            text = ngettext(
+                "%(banked)s queen of lot %(lot)s is still banked.",
+                "%(banked)s queens of lot %(lot)s are still banked.",
+                lot.banked,
+            ) % {"banked": lot.banked, "lot": lot.code}
             yield _item("broken" if lot.hive_by < today else "mind", text, "queens:lot", lot.code, day=lot.hive_by)
     for order in queens.queen_orders(season.pk).filter(cancelled_on__isnull=True, received_queens__lt=F("queens")):
         left = order.queens - order.received_queens
         if order.ship_week <= today + SOON:
-            text = _("%(left)s queens are due from %(breeder)s.") % {"left": left, "breeder": order.supplier}
+            text = ngettext(
+                "%(left)s queen is due from %(breeder)s.", "%(left)s queens are due from %(breeder)s.", left
+            ) % {"left": left, "breeder": order.supplier}
             tone = "broken" if order.ship_week + SOON < today else ""
             yield _item(tone, text, "queens:order", order.pk, day=order.ship_week)
 
@@ -115,7 +121,10 @@ def _waiting(season: Season, today: date) -> Iterator[Item]:
     waiting = Line.objects.filter(order__season=season, state=Line.State.WAITING)
     nucs = waiting.aggregate(nucs=Sum("quantity"))["nucs"] or 0
     if nucs:
-        yield _item("mind", _("%(n)s nucs are asked for and wait for room.") % {"n": nucs}, "promise:waitlist")
+        text = ngettext(
+            "%(n)s nuc is asked for and waits for room.", "%(n)s nucs are asked for and wait for room.", nucs
+        )
+        yield _item("mind", text % {"n": nucs}, "promise:waitlist")
 
 
 def _plan(season: Season, today: date) -> Iterator[Item]:
@@ -124,7 +133,9 @@ def _plan(season: Season, today: date) -> Iterator[Item]:
         return
     short = Place.objects.filter(plan=plan).aggregate(short=Sum("short"))["short"] or 0
     if short:
-        text = _("The plan is short of %(n)s promised nucs.") % {"n": short}
+        text = ngettext(
+            "The plan is short of %(n)s promised nuc.", "The plan is short of %(n)s promised nucs.", short
+        ) % {"n": short}
         yield _item("broken", text, "allocation:plan")
 
 
@@ -132,7 +143,13 @@ def _pickups(season: Season, today: date) -> Iterator[Item]:
     soon = PickupDay.objects.filter(season=season, on__range=(today, today + SOON)).select_related("yard")
     for day in soon.order_by("on", "id"):
         count = Booking.objects.filter(window__day=day, state=Booking.State.BOOKED).count()
-        text = _("%(count)s orders are booked to collect at %(yard)s.") % {"count": count, "yard": day.yard}
+        if not count:
+            continue
+        text = ngettext(
+            "%(count)s order is booked to collect at %(yard)s.",
+            "%(count)s orders are booked to collect at %(yard)s.",
+            count,
+        ) % {"count": count, "yard": day.yard}
         yield _item("", text, "pickups:day", day.pk, day=day.on)
     missed = Booking.objects.filter(
         Q(state=Booking.State.MISSED) | Q(state=Booking.State.BOOKED, window__day__on__lt=today),
@@ -162,14 +179,17 @@ def first_steps(season: Season, role: str) -> list[dict[str, object]]:
     steps = (
         (_("Enter the yards"), "yards:add", Yard.objects.exists()),
         (_("Enter the colonies"), "yards:list", Colony.objects.exists()),
+        (_("State the deposit terms and how bees are taxed"), "business:settings",
+         Terms.objects.exists() and TaxCategory.objects.exists()),
         (_("Open the rounds and state prices"), "orders:rounds",
          Round.objects.filter(season=season).exists() and Price.objects.filter(season=season).exists()),
         (_("Record the first looks"), "yards:list", Look.objects.filter(visit__season=season).exists()),
         (_("Compute the forecast"), "capacity:overview", capacity.latest_forecast(season.pk) is not None),
         (_("Take the first order"), "orders:new", Order.objects.filter(season=season).exists()),
     )  # fmt: skip
+    shown = [step for step in steps if may_open(role, step[1])]
+    first = next((position for position, step in enumerate(shown) if not step[2]), None)
     return [
-        {"label": label, "url": reverse(page), "is_done": is_done}
-        for label, page, is_done in steps
-        if may_open(role, page)
+        {"label": label, "url": reverse(page), "is_done": is_done, "is_current": position == first}
+        for position, (label, page, is_done) in enumerate(shown)
     ]

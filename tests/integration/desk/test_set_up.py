@@ -54,6 +54,17 @@ def test_a_wrong_answer_is_named_and_nothing_is_half_done(typed, field, value):
     assert not User.objects.exists()
 
 
+@pytest.mark.django_db
+def test_a_password_typed_in_two_ways_sets_nothing_up(monkeypatch):
+    words = iter(["nine frames of brood", "nine frames of bread"])
+    monkeypatch.setattr("getpass.getpass", lambda prompt: next(words))
+
+    with pytest.raises(CommandError, match="The two passwords differ. Nothing is set up; run the command again."):
+        call_command("set_up", **ANSWERS)
+
+    assert not Business.objects.exists()
+
+
 def test_a_backup_never_overwrites_a_file(tmp_path):
     file = tmp_path / "old"
     file.write_bytes(b"old")

@@ -6,6 +6,8 @@ from django.urls import reverse
 from tests.factories.business import BusinessFactory, SeasonFactory
 from tests.factories.nucs import BatchFactory, NucFactory
 from tests.factories.people import UserFactory
+from tests.factories.pickups import PickupDayFactory
+from tests.factories.queens import received_lot
 from tests.factories.season import build_season
 from tests.factories.yards import ColonyFactory, HoldFactory, TaskFactory, YardFactory
 
@@ -30,6 +32,7 @@ def test_an_empty_desk_says_what_to_do_first(desk):
     page = desk.get(reverse("desk:home")).text
 
     assert "First steps of the season" in page
+    assert page.count('aria-current="step"') == 1
     assert reverse("yards:add") in page
     assert "Nothing is late." in page
 
@@ -43,6 +46,20 @@ def test_what_is_late_stands_before_what_is_due(desk):
 
     assert [item.text for item in response.context["late"]] == ["Pull the strips (Mill Bank)"]
     assert [item.text for item in response.context["due"]] == ["Cell check (Mill Bank)"]
+
+
+def test_one_banked_queen_is_not_spoken_of_as_many(desk):
+    received_lot(received=1, dead_on_arrival=0)
+
+    late = desk.get(reverse("desk:home")).context["late"]
+
+    assert "1 queen of lot 2027-Q01 is still banked." in [item.text for item in late]
+
+
+def test_a_pickup_day_nobody_is_booked_on_is_not_work_to_do(desk):
+    PickupDayFactory(on=date(2027, 6, 12))
+
+    assert desk.get(reverse("desk:home")).context["due"] == []
 
 
 def test_a_yard_on_hold_is_the_first_thing_on_the_desk(desk):
@@ -111,6 +128,16 @@ def test_several_hits_are_listed(desk):
 
     assert "0042" in page
     assert "0421" in page
+
+
+@pytest.mark.parametrize(("number", "page"), [("2027-00001", "billing:invoice"), ("r2027-00001", "billing:receipt")])
+def test_a_paper_is_found_by_its_number(db, client, today, number, page):
+    tiny = build_season()
+    client.force_login(tiny.owner)
+
+    response = client.get(reverse("desk:search"), {"q": number})
+
+    assert response.url == reverse(page, args=[number.upper()])
 
 
 def test_nothing_found_says_how_to_search(desk):

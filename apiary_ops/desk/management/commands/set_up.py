@@ -30,7 +30,7 @@ class Command(BaseCommand):
             raise CommandError("This desk is already set up. Change it under Settings.")
         today = clock.today()
         year = options["season"] or (today.year + 1 if today >= date(today.year, 9, 1) else today.year)
-        password = getpass.getpass("Password for the owner (12 characters or more): ")
+        password = asked_password()
         try:
             set_up(
                 name=options["name"],
@@ -48,3 +48,15 @@ class Command(BaseCommand):
         except RuleBroken as refusal:
             raise CommandError(str(refusal)) from refusal
         self.stdout.write(f"{options['name']} is set up for the spring of {year}. Sign in as {options['owner']}.")
+
+
+def asked_password() -> str:
+    """The owner's password, typed twice alike."""
+    try:
+        password = getpass.getpass("Password for the owner (12 characters or more): ")
+        again = getpass.getpass("The same password again: ")
+    except EOFError:
+        raise CommandError("The password is asked for here: run this command in a terminal.") from None
+    if password != again:
+        raise CommandError("The two passwords differ. Nothing is set up; run the command again.")
+    return password
