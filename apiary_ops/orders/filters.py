@@ -4,6 +4,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.core.filters import ListFilters
+from apiary_ops.nucs import queries as nuc_queries
 
 from . import queries
 from .models import Buyer, Line, Order
@@ -23,7 +24,7 @@ class OrderFilters(ListFilters):
     )
     kind = django_filters.ModelChoiceFilter(
         label=_("Kind"),
-        queryset=lambda request: queries.kinds(),
+        queryset=lambda request: nuc_queries.kinds(),
         empty_label=_("every kind"),
         method="on_a_line",
     )

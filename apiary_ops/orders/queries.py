@@ -7,6 +7,7 @@ from django.db.models import Count, F, Prefetch, Q, QuerySet, Sum
 from django.db.models.functions import Coalesce
 from django.utils.translation import gettext_lazy as _
 
+from apiary_ops.nucs import queries as nuc_queries
 from apiary_ops.nucs.models import NucKind
 from apiary_ops.yards.models import Yard
 
@@ -173,7 +174,7 @@ def price_lines(*, season_id: int, tier: str, day: date, asked: Iterable[tuple[N
 
 def price_list(*, season_id: int, tier: str, day: date) -> tuple[LinePrice, ...]:
     """What each kind costs a buyer of `tier` on a day, leaving out kinds without a price."""
-    prices = price_lines(season_id=season_id, tier=tier, day=day, asked=[(kind, 1) for kind in kinds()])
+    prices = price_lines(season_id=season_id, tier=tier, day=day, asked=[(kind, 1) for kind in nuc_queries.kinds()])
     return tuple(price for price in prices if price.cents is not None)
 
 
@@ -238,14 +239,11 @@ def buyers_in(season_id: int) -> QuerySet[Buyer]:
     ).order_by("search_key", "id")
 
 
-def kinds() -> QuerySet[NucKind]:
-    """Every kind of nuc by name."""
-    return NucKind.objects.order_by("name", "id")
-
-
 def kinds_on_sale(season_id: int, day: date) -> QuerySet[NucKind]:
     """The kinds with a price that has begun, by name."""
-    return kinds().filter(pk__in=Price.objects.filter(season_id=season_id, valid_from__lte=day).values("kind_id"))
+    return nuc_queries.kinds().filter(
+        pk__in=Price.objects.filter(season_id=season_id, valid_from__lte=day).values("kind_id")
+    )
 
 
 def usual_kind(season_id: int) -> int | None:

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from apiary_ops.core.answers import form_page
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.refusals import RuleBroken
+from apiary_ops.nucs import queries as nuc_queries
 from apiary_ops.orders import forms, queries, services, tables
 from apiary_ops.people.access import may_open
 
@@ -71,7 +72,7 @@ def set_price(request: HttpRequest) -> HttpResponse:
         request.POST or None,
         initial={"valid_from": request.today},
         currency=request.business.currency,
-        kinds=queries.kinds(),
+        kinds=nuc_queries.kinds(),
     )
     if form.is_valid():
         values = form.cleaned_data
