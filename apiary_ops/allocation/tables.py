@@ -16,7 +16,7 @@ class PlanTable(LedgerTable):
         attrs=FIRM,
     )
     buyer = TextColumn(verbose_name=_("Buyer"), accessor="line__order__buyer__name")
-    kind = TextColumn(verbose_name=_("Kind"), accessor="line__kind__name")
+    kind = TextColumn(verbose_name=_("Kind"), accessor="line__kind__name", attrs=FIRM)
     asked = NumberColumn(verbose_name=_("Owed"))
     given = TextColumn(verbose_name=_("Given"), order_by="first_week")
     short = NumberColumn(verbose_name=_("Short"), empty_values=(0,))

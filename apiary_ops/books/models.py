@@ -1,3 +1,4 @@
+import re
 import uuid
 from collections.abc import Iterable
 from datetime import date, timedelta
@@ -11,6 +12,8 @@ from django.utils.translation import gettext_lazy as _
 from apiary_ops.business.models import Season
 from apiary_ops.core import clock
 from apiary_ops.kernel.money import Money
+
+LONG_KEY = re.compile(r"[0-9a-f-]{36}")  # made by a machine; its beginning is enough to tell rows apart
 
 
 class Account(models.Model):
@@ -151,7 +154,10 @@ class Entry(models.Model):
     @property
     def cause(self) -> str:
         """What caused it, in words: the source, or that a person wrote it."""
-        return str(_("by hand")) if self.source.startswith("manual:") else self.source
+        if self.source.startswith("manual:"):
+            return str(_("by hand"))
+        kind, _colon, key = self.source.partition(":")
+        return f"{kind}:{key[:8]}" if LONG_KEY.fullmatch(key) else self.source
 
     @property
     def belongs_to_the_books(self) -> bool:

@@ -1,3 +1,4 @@
+from datetime import datetime
 from typing import Any
 
 from django.conf import settings
@@ -6,6 +7,7 @@ from django.shortcuts import resolve_url
 from django.urls import reverse
 from django.utils.functional import cached_property
 
+from apiary_ops.core import clock
 from apiary_ops.core import shell as frame
 from apiary_ops.people.access import may_open
 
@@ -57,6 +59,15 @@ class Shell:
     @property
     def can_search(self) -> bool:
         return self._opens(frame.search_page())
+
+    @property
+    def is_searching(self) -> bool:
+        return self._current == frame.search_page()
+
+    @property
+    def now(self) -> datetime:
+        """When the page was made, as papers say it."""
+        return clock.now()
 
     @property
     def search_url(self) -> str:

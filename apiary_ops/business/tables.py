@@ -1,3 +1,5 @@
+from decimal import Decimal
+
 from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.core.tables import DateColumn, LedgerTable, LinkColumn, MoneyColumn, NumberColumn, TextColumn
@@ -32,5 +34,8 @@ class TaxRateTable(LedgerTable):
 
     category = TextColumn(verbose_name=_("Category"), orderable=False)
     en16931_code = TextColumn(verbose_name=_("EN 16931"), accessor="category__en16931_code", orderable=False)
-    percent = NumberColumn(verbose_name=_("Percent"), decimals=3, orderable=False)
+    percent = NumberColumn(verbose_name=_("Rate"), unit="%", orderable=False)
     valid_from = DateColumn(verbose_name=_("Valid from"), orderable=False)
+
+    def render_percent(self, value: Decimal) -> str:
+        return f"{value.normalize():f}"

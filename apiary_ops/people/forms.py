@@ -1,9 +1,18 @@
+from typing import Any
+
 from django import forms
+from django.contrib.auth.forms import AuthenticationForm
 from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.core.forms import LedgerForm
 
 from .models import Role
+
+
+class SignIn(AuthenticationForm):
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["username"].label = _("Sign-in name")
 
 
 class AddUser(LedgerForm):

@@ -19,6 +19,7 @@ from . import forms, queries, services, tables
 @method_decorator(login_not_required, name="dispatch")
 class SignIn(LoginView):
     template_name = "people/sign_in.html"
+    form_class = forms.SignIn
     redirect_authenticated_user = True
 
 

@@ -222,7 +222,6 @@ class StopTable(LedgerTable):
 
     caption = _("Colonies in walking order")
     empty_text = _("No colony stood here that day.")
-    stacks = False  # one line a colony, also on a phone
 
     tag = TextColumn(verbose_name=_("Colony"), accessor="colony__tag", orderable=False)
     state = StateColumn(verbose_name=_("Look"), accessor="colony", tones={}, orderable=False)

@@ -16,5 +16,5 @@ def cancel_line(*, line_id: int, on: date, reason: str, at: datetime, actor: Use
     The deposit itself stays held until someone refunds or keeps it. Raises NothingToCancel.
     """
     line = order_services.cancel_line(line_id=line_id, on=on, reason=reason, actor=actor)
-    settle_place(order_id=line.order_id, at=at)
+    settle_place(order_id=line.order_id, at=at, actor=actor)
     return line

@@ -94,7 +94,7 @@ def take_deposit(
         entry=entry,
         recorded_by=actor,
     )
-    settle_place(order_id=order.pk, at=received_at)
+    settle_place(order_id=order.pk, at=received_at, actor=actor)
     once.settle(claimed, reverse("billing:receipt", args=[receipt.number]))
     return receipt
 
@@ -122,7 +122,7 @@ def refund_deposit(
         actor=actor,
     )
     if not queries.deposit_covers(order):
-        order_services.clear_deposit_complete(order_id=order.pk)
+        order_services.clear_deposit_complete(order_id=order.pk, actor=actor)
     once.settle(claimed, reverse("orders:order", args=[order.number]))
     return move
 
@@ -155,12 +155,12 @@ def keep_deposit(
 
 
 @transaction.atomic
-def settle_place(*, order_id: int, at: datetime) -> None:
+def settle_place(*, order_id: int, at: datetime, actor: User | None = None) -> None:
     """Give an order its place in the queue, as of `at`, once what is held covers what its terms ask now."""
     order = order_services.lock_order(order_id)
     stands = any(queries.left_to_deliver(order).values())
     if stands and order.deposit_complete_at is None and queries.deposit_covers(order):
-        order_services.mark_deposit_complete(order_id=order.pk, at=at)
+        order_services.mark_deposit_complete(order_id=order.pk, at=at, actor=actor)
 
 
 def _locked_with(order_id: int, cents: int) -> tuple[Order, Deposit]:

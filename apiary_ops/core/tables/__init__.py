@@ -52,12 +52,13 @@ __all__ = [
 class LedgerTable(Table):
     """A table drawn by components/_table.html.
 
-    A subclass may set `caption`, `stacks` (False keeps rows and columns on a phone), `render_<column>` and
-    `value_<column>` taking any of value and record, and `row_tone(record)`. `totals` maps column names to values of
-    all rows, not only of the page shown. `currency` is the code that money columns name in their heads.
+    A subclass may set `caption`, `empty_text`, `stacks` (False keeps rows and columns on a phone), `render_<column>`
+    and `value_<column>` taking any of value and record, and `row_tone(record)`. `totals` maps column names to values
+    of all rows, not only of the page shown. `currency` is the code that money columns name in their heads.
     """
 
     caption = ""
+    empty_text: Any = None
     stacks = True
     page: Any  # set by show_page()
 
@@ -76,6 +77,7 @@ class LedgerTable(Table):
         if caption is not None:
             self.caption = caption
         kwargs.setdefault("default", "")
+        kwargs.setdefault("empty_text", self.empty_text)
         kwargs.setdefault("template_name", "components/_table.html")
         super().__init__(table_data(records), **kwargs)
         self.request = request

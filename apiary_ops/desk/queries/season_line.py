@@ -45,7 +45,7 @@ def _capacity(season: Season, nucs: dict[str, int], promised: int) -> list[Figur
     else:
         low, high = _range(forecast)
         low, high = nucs["kept_up"] + low, nucs["kept_up"] + high
-        note = _("recompute") if forecast.is_stale else _("late – early spring")
+        note = _("recompute") if forecast.is_stale else _("late to early spring")
         figures = [
             Figure(_("Graded"), f"{forecast.colonies_counted} / {live}", url=reverse("yards:list")),
             Figure(_("Capacity"), f"{low}–{high}", note=note, url=reverse("capacity:overview")),

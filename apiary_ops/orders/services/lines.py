@@ -54,22 +54,24 @@ def move_line(*, line_id: int, to_state: str, actor: User | None) -> Line:
 
 
 @transaction.atomic
-def mark_deposit_complete(*, order_id: int, at: datetime) -> Order:
+def mark_deposit_complete(*, order_id: int, at: datetime, actor: User | None = None) -> Order:
     """The instant that gives the order its place in every queue; an earlier one already there stands."""
     order = lock_order(order_id)
     if order.deposit_complete_at is None:
         order.deposit_complete_at = at
+        sign(order, actor)
         order.save(update_fields=["deposit_complete_at"])
         stamps.bump(order.season_id, "orders")
     return order
 
 
 @transaction.atomic
-def clear_deposit_complete(*, order_id: int) -> Order:
+def clear_deposit_complete(*, order_id: int, actor: User | None = None) -> Order:
     """The order loses its place, because money went back that the terms still ask for."""
     order = lock_order(order_id)
     if order.deposit_complete_at is not None:
         order.deposit_complete_at = None
+        sign(order, actor)
         order.save(update_fields=["deposit_complete_at"])
         stamps.bump(order.season_id, "orders")
     return order

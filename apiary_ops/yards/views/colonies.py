@@ -74,7 +74,14 @@ def edit_colony(request: HttpRequest, tag: str) -> HttpResponse:
             messages.success(request, _("Saved."))
             return redirect("yards:colony", colony.tag)
     back = reverse("yards:colony", args=[tag])
-    return form_page(request, form, heading=tag, back=back, submit=_("Save"), history=history_rows(colony))
+    return form_page(
+        request,
+        form,
+        heading=_("Change colony %(tag)s") % {"tag": tag},
+        back=back,
+        submit=_("Save"),
+        history=history_rows(colony),
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -97,7 +104,7 @@ def move_colony(request: HttpRequest, tag: str) -> HttpResponse:
             where = {"tag": tag, "position": moved.position, "yard": moved.yard}
             messages.success(request, _("%(tag)s stands at position %(position)s of %(yard)s.") % where)
             return redirect("yards:colony", tag)
-    heading, back = _("Move %(tag)s") % {"tag": tag}, reverse("yards:colony", args=[tag])
+    heading, back = _("Move colony %(tag)s") % {"tag": tag}, reverse("yards:colony", args=[tag])
     caution = _("Moving bees can move disease: a held yard stays shut, and movement rules differ from place to place.")
     return form_page(request, form, heading=heading, back=back, submit=_("Move it"), caution=caution)
 
@@ -114,7 +121,7 @@ def set_purpose(request: HttpRequest, tag: str) -> HttpResponse:
         else:
             messages.success(request, _("Saved."))
             return redirect("yards:colony", tag)
-    heading, back = _("What %(tag)s is kept for") % {"tag": tag}, reverse("yards:colony", args=[tag])
+    heading, back = _("What colony %(tag)s is kept for") % {"tag": tag}, reverse("yards:colony", args=[tag])
     note = _("Only colonies kept for nucs count for capacity.")
     return form_page(request, form, heading=heading, back=back, submit=_("Save"), note=note)
 
@@ -136,6 +143,6 @@ def end_colony(request: HttpRequest, tag: str) -> HttpResponse:
             visit = request.GET.get("visit", "")
             is_walk = visit.isdecimal() and len(visit) < 19
             return redirect("yards:visit", int(visit)) if is_walk else redirect("yards:detail", colony.yard.code)
-    heading, back = _("End %(tag)s") % {"tag": tag}, reverse("yards:colony", args=[tag])
+    heading, back = _("End colony %(tag)s") % {"tag": tag}, reverse("yards:colony", args=[tag])
     caution = _("This cannot be taken back: a colony that ended stays ended, with its history.")
     return form_page(request, form, heading=heading, back=back, submit=_("End it"), caution=caution, danger=True)

@@ -86,4 +86,11 @@ def edit_yard(request: HttpRequest, code: str) -> HttpResponse:
             messages.success(request, _("Saved."))
             return redirect("yards:detail", yard.code)
     back = reverse("yards:detail", args=[yard.code])
-    return form_page(request, form, heading=str(yard), back=back, submit=_("Save"), history=history_rows(yard))
+    return form_page(
+        request,
+        form,
+        heading=_("Change %(yard)s") % {"yard": yard},
+        back=back,
+        submit=_("Save"),
+        history=history_rows(yard),
+    )

@@ -311,3 +311,15 @@ def test_the_database_deletes_no_colony():
 
     with pytest.raises(IntegrityError, match="never deleted"), transaction.atomic():
         Colony.objects.filter(pk=colony.pk).delete()
+
+
+# --- What changed.
+
+
+def test_what_changed_is_dated_by_the_desks_own_day(settings, yard, today, ada):
+    settings.PRETENDED_TODAY = date(2027, 4, 3)
+
+    colony = services.add_colony(yard_id=yard.pk, tag="C0031", started_on=STARTED, today=today, actor=ada)
+
+    (row,) = history_rows(colony)
+    assert (row.when.date(), row.who) == (date(2027, 4, 3), "Ada Fell")

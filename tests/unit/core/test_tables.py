@@ -234,3 +234,12 @@ def test_a_key_the_address_cannot_hold_is_refused_not_linked_wrongly(key):
 
     with pytest.raises(NoReverseMatch):
         _ = table.body
+
+
+def test_an_empty_table_says_its_own_words():
+    class Waiting(tables.LedgerTable):
+        empty_text = "Nobody waits."
+        number = tables.TextColumn()
+
+    assert ">Nobody waits.</td>" in page(rows=[], table_class=Waiting).body
+    assert ">Nobody came.</td>" in page(rows=[], table_class=Waiting, empty_text="Nobody came.").body

@@ -64,3 +64,11 @@ def test_the_journal_asks_the_database_no_more_for_more_entries(client, post, dj
 
     with django_assert_max_num_queries(12):
         client.get(reverse("books:journal"))
+
+
+def test_a_cause_that_a_machine_numbered_is_shown_by_its_beginning(client, post):
+    post("hand-over:09435a8d-c756-4530-8eb9-1394f7f00f4b", 75_00, memo="Deposit used")
+
+    page = client.get(reverse("books:journal"))
+
+    assert "hand-over:09435a8d</td>" in page.text

@@ -159,3 +159,18 @@ def test_crew_does_not_find_buyers(db, client, today):
     response = client.get(reverse("desk:search"), {"q": "2027-0001"})
 
     assert response.context["hits"] == []
+
+
+def test_one_banked_queen_is_told_in_the_singular(desk):
+    received_lot(received=1, received_on=date(2027, 5, 20))
+
+    late = [item.text for item in desk.get(reverse("desk:home")).context["late"]]
+
+    assert late == ["1 queen of lot 2027-Q01 is still banked."]
+
+
+def test_the_search_box_keeps_its_words_on_the_search_page_only(desk):
+    kept = 'id="search-words" type="search" name="q" value="Fell"'
+
+    assert kept in desk.get(reverse("desk:search"), {"q": "Fell"}).text
+    assert kept not in desk.get(reverse("orders:new"), {"q": "Fell"}).text

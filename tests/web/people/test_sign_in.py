@@ -65,3 +65,7 @@ def test_sign_out_is_a_post(client, clerk):
     assert client.get(reverse("people:sign-out")).status_code == 405
     assert client.post(reverse("people:sign-out")).status_code == 302
     assert client.get(reverse("desk:home")).status_code == 302
+
+
+def test_the_sign_in_name_is_called_the_same_everywhere(client, clerk):
+    assert "Sign-in name" in client.get(reverse("people:sign-in")).text

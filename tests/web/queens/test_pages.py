@@ -303,3 +303,11 @@ def test_more_dead_than_are_left_is_refused_beside_the_field(client, crew):
 
     assert response.status_code == 422
     assert "has 10 live queens left" in response.context["form"].errors["queens"][0]
+
+
+def test_the_form_to_change_an_order_names_its_breeder(client, office):
+    order = QueenOrderFactory(supplier=SupplierFactory(name="Harrow Point", sells_queens=True))
+
+    page = client.get(reverse("queens:order-edit", args=[order.pk]))
+
+    assert "Change the order from Harrow Point" in page.text
