@@ -83,9 +83,8 @@ def _supplied(invoice: Invoice) -> str:
 def _parties(invoice: Invoice) -> list[tuple[str, str]]:
     rows = [
         (_("Buyer"), "\n".join(part for part in (invoice.buyer_name, invoice.buyer_address) if part)),
-        (_("Invoice number"), invoice.number),
         (_("Issued on"), spoken_day(invoice.issued_on)),
-        (_("Supplied on"), spoken_day(invoice.supplied_on)),
+        (_("Handed over on"), spoken_day(invoice.supplied_on)),
     ]
     if invoice.seller["registration"]:
         rows.append((_("Our tax registration"), invoice.seller["registration"]))
@@ -107,8 +106,8 @@ def _lines(invoice: Invoice) -> Block:
     nucs = sum(line.quantity for line in invoice.lines.all())
     return table(
         [
-            Column(_("What"), share=3),
-            Column(_("Tax"), share=1.6),
+            Column(_("What"), share=2.4),
+            Column(_("Tax"), share=2.2),
             Column(_("Nucs"), "right", share=0.8),
             Column(_("Each, before tax (%(currency)s)") % {"currency": invoice.currency}, "right", share=1.4),
             Column(_("Before tax (%(currency)s)") % {"currency": invoice.currency}, "right", share=1.4),
@@ -134,7 +133,7 @@ def _taxes(invoice: Invoice) -> Block:
             Column(_("Tax (%(currency)s)") % {"currency": invoice.currency}, "right", share=1.4),
         ],
         rows,
-        total_rows=[(_("Tax together"), "", _plain(invoice.tax_cents, invoice.currency))],
+        total_rows=[(_("Tax together"), "", _plain(invoice.tax_cents, invoice.currency))] if len(rows) > 1 else (),
     )
 
 
@@ -180,8 +179,6 @@ def _receipt_facts(receipt: Receipt) -> list[tuple[str, str]]:
         (_("Amount"), str(Money(receipt.cents, receipt.currency))),
         (_("For"), purpose),
         (_("How"), receipt.get_method_display()),
-        (_("Receipt number"), receipt.number),
-        (_("Received on"), spoken_day(receipt.received_on)),
     ]
     if receipt.seller["registration"]:
         rows.append((_("Our tax registration"), receipt.seller["registration"]))

@@ -45,7 +45,7 @@ def run_sheet_pdf(day_id: int, *, printed_on: date) -> bytes:
         replace(header, cautions=(*_cautions(), *header.cautions)),
         blocks,
         title=_("Run sheet"),
-        number=f"{day.on.isoformat()} {day.yard}",
+        number=f"{spoken_day(day.on)} {day.yard}",
         printed_on=printed_on,
         words=paper_words(),
     )
@@ -72,7 +72,7 @@ def _window(window: Window, rows: list[BookingRow], currency: str) -> list[Block
         Column(_("Buyer"), share=1.8),
         Column(_("Telephone"), share=1.1),
         Column(_("Nucs and where they stand"), share=1.9),
-        Column(_("Owed %(currency)s") % {"currency": currency}, "right", share=0.8),
+        Column(_("Owed (%(currency)s)") % {"currency": currency}, "right", share=0.8),
         tick_box(_("Paid")),
         tick_box(_("Gone")),
         Column(_("Signature"), share=1.2),

@@ -38,7 +38,16 @@ def test_a_booking_prints_with_its_nucs_and_what_is_owed():
 
     for words in ("Run sheet", "Sat 5 Jun 2027 · Mill yard", "05:00–06:00 · 5 places free", "Ada Fern", order.number):
         assert words in page
-    for words in ("555 0177", "2 × 5-frame spring", "590.00", "Owed CAD", "Signature", "Paid", "Gone", "Gate code 12."):
+    for words in (
+        "555 0177",
+        "2 × 5-frame spring",
+        "590.00",
+        "Owed (CAD)",
+        "Signature",
+        "Paid",
+        "Gone",
+        "Gate code 12.",
+    ):
         assert words in page
     assert f"{nucs[0].number}, {nucs[1].number} at" in page
     assert "Printed Fri 4 Jun 2027" in page
