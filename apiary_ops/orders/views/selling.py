@@ -59,7 +59,13 @@ def edit_round(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("Saved."))
             return redirect("orders:rounds")
-    return form_page(request, form, heading=_("Change %(round)s") % {"round": round_}, back=reverse("orders:rounds"), submit=_("Save"))
+    return form_page(
+        request,
+        form,
+        heading=_("Change %(round)s") % {"round": round_},
+        back=reverse("orders:rounds"),
+        submit=_("Save"),
+    )
 
 
 def _field_of(refusal: RuleBroken) -> str:
