@@ -42,7 +42,7 @@ def test_a_booking_prints_with_its_nucs_and_what_is_owed():
         "555 0177",
         "2 × 5-frame spring",
         "590.00",
-        "Owed (CAD)",
+        "Owed",
         "Signature",
         "Paid",
         "Gone",
