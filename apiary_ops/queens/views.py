@@ -124,7 +124,7 @@ def edit_order(request: HttpRequest, pk: int) -> HttpResponse:
     return form_page(
         request,
         form,
-        heading=_("Change %(order)s") % {"order": order},
+        heading=_("Change the order from %(breeder)s") % {"breeder": order.supplier},
         back=reverse("queens:order", args=[pk]),
         submit=_("Save"),
     )

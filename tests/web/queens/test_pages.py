@@ -310,4 +310,4 @@ def test_the_form_to_change_an_order_names_its_breeder(client, office):
 
     page = client.get(reverse("queens:order-edit", args=[order.pk]))
 
-    assert "Harrow Point" in page.text
+    assert "Change the order from Harrow Point" in page.text
