@@ -89,23 +89,39 @@ def keep_total(*, child: str, parent: str, link: str, total: str, amount: str) -
     """Keep `parent.total` equal to the sum of `amount` over its child rows; a CHECK on the parent then refuses excess.
 
     `amount` is an SQL expression over a child row written with `{row}`, e.g. "CASE WHEN {row}.kind = 'kept' THEN
-    {row}.cents ELSE 0 END". Rows whose `link` is null count nowhere. The update of the parent takes its lock.
+    {row}.cents ELSE 0 END". Rows whose `link` is null count nowhere. The update of the parent takes its lock. The
+    total cannot be set by hand: it may only move towards what its rows come to.
     """
 
-    def moved(row: str, sign: str) -> str:
-        value = amount.format(row=row)
-        return f"UPDATE {parent} SET {total} = {total} {sign} ({value}) WHERE id = {row}.{link};"
+    def value(row: str) -> str:
+        return f"({amount.format(row=row)})"
+
+    def move(change: str, row: str, condition: str = "") -> str:
+        return f"UPDATE {parent} SET {total} = {total} {change} WHERE id = {row}.{link}{condition};"
 
     name = f"{parent}_{total}_from_{child}"
-    changed = (
-        f"COALESCE(NEW.{link}, 0) <> COALESCE(OLD.{link}, 0) "
-        f"OR ({amount.format(row='NEW')}) <> ({amount.format(row='OLD')})"
+    same, other = (f" AND COALESCE(NEW.{link}, 0) {sign} COALESCE(OLD.{link}, 0)" for sign in ("=", "<>"))
+    moved = (
+        move(f"- {value('OLD')} + {value('NEW')}", "NEW", same)
+        + move(f"- {value('OLD')}", "OLD", other)
+        + move(f"+ {value('NEW')}", "NEW", other)
     )
+    changed = f"COALESCE(NEW.{link}, 0) <> COALESCE(OLD.{link}, 0) OR {value('NEW')} <> {value('OLD')}"
+    counted = f"(SELECT COALESCE(SUM({amount.format(row='one')}), 0) FROM {child} one WHERE one.{link} = NEW.id)"
     return [
-        Guard(f"{name}_i", child, "after", "insert", f"NEW.{link} IS NOT NULL", moved("NEW", "+")),
-        Guard(f"{name}_d", child, "after", "delete", f"OLD.{link} IS NOT NULL", moved("OLD", "-")),
-        Guard(f"{name}_u", child, "after", "update", changed, moved("OLD", "-") + " " + moved("NEW", "+")),
+        Guard(f"{name}_i", child, "after", "insert", f"NEW.{link} IS NOT NULL", move(f"+ {value('NEW')}", "NEW")),
+        Guard(f"{name}_d", child, "after", "delete", f"OLD.{link} IS NOT NULL", move(f"- {value('OLD')}", "OLD")),
+        Guard(f"{name}_u", child, "after", "update", changed, moved),
+        only_towards(parent, total, counted),
     ]
+
+
+def only_towards(table: str, total: str, counted: str) -> Guard:
+    """`total` may only move towards `counted`, never past it (rows of one statement are counted one after another)."""
+    up = f"NEW.{total} > OLD.{total} AND NEW.{total} > {counted}"
+    down = f"NEW.{total} < OLD.{total} AND NEW.{total} < {counted}"
+    message = f"{total} is counted from its rows and cannot be set by hand."
+    return refuse(table, f"update of {total}", f"({up}) OR ({down})", message, name=f"{table}_{total}_counted")
 
 
 _declared: dict[str, Guard] = {}

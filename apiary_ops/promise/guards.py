@@ -1,4 +1,4 @@
-from apiary_ops.core.guards import Guard, append_only, refuse
+from apiary_ops.core.guards import Guard, append_only, only_towards, refuse
 from apiary_ops.orders.guards import PROMISED_STATES
 
 
@@ -12,6 +12,13 @@ def _count(row: str, sign: str) -> str:
         f"UPDATE promise_release SET promised = promised {sign} "
         f"(CASE WHEN {_held(row)} THEN {row}.quantity ELSE 0 END) "
         f"WHERE round_id = {row}.round_id AND kind_id = {row}.kind_id;"
+    )
+
+
+def _counted() -> str:
+    return (
+        "(SELECT COALESCE(SUM(one.quantity), 0) FROM orders_line one "
+        f"WHERE one.round_id = NEW.round_id AND one.kind_id = NEW.kind_id AND {_held('one')})"
     )
 
 
@@ -47,6 +54,7 @@ GUARDS = [
         f"({_held('OLD')}) <> ({_held('NEW')}) OR OLD.quantity <> NEW.quantity OR {_MOVED}",
         _count("OLD", "-") + " " + _count("NEW", "+"),
     ),
+    only_towards("promise_release", "promised", _counted()),
     refuse(
         "promise_release",
         "insert",
