@@ -8,7 +8,7 @@ FROZEN_COLUMNS = (
 
 
 def _deposit_totals() -> list[Guard]:
-    """Each total of a deposit is the sum of its moves: kept by their inserts, and refused from any other hand."""
+    """Each total of a deposit is the sum of its moves."""
     guards: list[Guard] = []
     for kind in MOVE_KINDS:
         total = f"{kind}_cents"
@@ -18,16 +18,6 @@ def _deposit_totals() -> list[Guard]:
             link="deposit_id",
             total=total,
             amount=f"CASE WHEN {{row}}.kind = '{kind}' THEN {{row}}.cents ELSE 0 END",
-        )
-        guards.append(
-            refuse(
-                "billing_deposit",
-                f"update of {total}",
-                f"NEW.{total} < OLD.{total} OR NEW.{total} > (SELECT COALESCE(SUM(cents), 0) FROM billing_depositmove "
-                f"WHERE deposit_id = NEW.id AND kind = '{kind}')",
-                "A deposit is what its moves add up to; record a move instead.",
-                name=f"billing_deposit_{total}_by_moves",
-            )
         )
     return guards
 
@@ -82,14 +72,6 @@ GUARDS = [
         "NEW.paid_cents <> 0",
         "An invoice begins unpaid.",
         name="billing_invoice_begins_unpaid",
-    ),
-    refuse(
-        "billing_invoice",
-        "update of paid_cents",
-        "NEW.paid_cents < OLD.paid_cents OR NEW.paid_cents > (SELECT COALESCE(SUM(cents), 0) "
-        "FROM billing_invoicepayment WHERE invoice_id = NEW.id)",
-        "What was paid is what the payments add up to; record a payment instead.",
-        name="billing_invoice_paid_by_payments",
     ),
     *keep_total(
         child="billing_invoicepayment",

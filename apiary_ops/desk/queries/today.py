@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from apiary_ops.allocation.models import Place, Plan
+from apiary_ops.billing.models import Deposit
 from apiary_ops.business.models import Season, TaxCategory, Terms
 from apiary_ops.capacity import queries as capacity
 from apiary_ops.costs import queries as costs
@@ -38,7 +39,7 @@ class Item:
 def today_items(season: Season, today: date, role: str) -> list[Item]:
     """Everything late, then short, then due, that this role may open; the earliest day first."""
     makers: tuple[Callable[[Season, date], Iterator[Item]], ...] = (
-        _holds, _tasks, _queens, _nucs, _deposits, _waiting, _plan, _pickups, _bills, _forecast,
+        _holds, _tasks, _queens, _nucs, _deposits, _stuck_deposits, _waiting, _plan, _pickups, _bills, _forecast,
     )  # fmt: skip
     items = [item for maker in makers for item in maker(season, today) if may_open(role, item.page)]
     order = {"broken": 0, "mind": 1, "": 2}
@@ -115,6 +116,19 @@ def _deposits(season: Season, today: date) -> Iterator[Item]:
         text = ngettext("%(n)s deposit is overdue.", "%(n)s deposits are overdue.", count) % {"n": count}
         first = owing.order_by("deposit_due_on").values_list("deposit_due_on", flat=True)[0]
         yield Item("broken", text, "orders:list", reverse("orders:list") + "?deposit=overdue", first)
+
+
+def _stuck_deposits(season: Season, today: date) -> Iterator[Item]:
+    """Money held for orders with nothing left to come: a cent that rounding left, or a cancelled order's deposit."""
+    held = Deposit.objects.filter(order__season=season, taken_cents__gt=0).exclude(
+        order__lines__state__in=[*Line.OPEN_STATES, *Line.OWED_STATES]
+    )
+    for deposit in held.select_related("order__buyer").order_by("order__number"):
+        if deposit.held_cents:
+            text = _("Order %(number)s of %(buyer)s has nothing to come, and a deposit is still held.") % {
+                "number": deposit.order.number, "buyer": deposit.order.buyer,
+            }  # fmt: skip
+            yield _item("mind", text + " " + _("Give it back or keep it."), "orders:order", deposit.order.number)
 
 
 def _waiting(season: Season, today: date) -> Iterator[Item]:

@@ -1,10 +1,13 @@
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 from django.urls import reverse
 
+from apiary_ops.billing import services as billing
+from apiary_ops.orders.models import Line
 from tests.factories.business import BusinessFactory, SeasonFactory
 from tests.factories.nucs import BatchFactory, NucFactory
+from tests.factories.orders import LineFactory, OrderFactory
 from tests.factories.people import UserFactory
 from tests.factories.pickups import PickupDayFactory
 from tests.factories.queens import received_lot
@@ -174,3 +177,26 @@ def test_the_search_box_keeps_its_words_on_the_search_page_only(desk):
 
     assert kept in desk.get(reverse("desk:search"), {"q": "Fell"}).text
     assert kept not in desk.get(reverse("orders:new"), {"q": "Fell"}).text
+
+
+def test_a_deposit_held_for_nothing_is_pointed_at(db, client, today):
+    tiny = build_season()
+    client.force_login(tiny.owner)
+    billing.take_deposit(
+        order_id=open_order(tiny).pk,
+        cents=7_500,
+        received_on=TODAY,
+        received_at=datetime(2027, 6, 9, 12, tzinfo=UTC),
+        method="cash",
+        actor=tiny.owner,
+    )
+    Line.objects.filter(order__number="2027-0900").update(state="cancelled")
+
+    texts = [item.text for item in client.get(reverse("desk:home")).context["short"]]
+    assert any(text.startswith("Order 2027-0900 of") and "a deposit is still held" in text for text in texts)
+
+
+def open_order(tiny):
+    order = OrderFactory(season=tiny.season, number="2027-0900")
+    LineFactory(order=order, kind=tiny.spring, round=tiny.round)
+    return order
