@@ -17,7 +17,7 @@ from apiary_ops.core.panels import Panel
 from apiary_ops.core.shell import Figure
 from apiary_ops.kernel.money import MINUS
 from apiary_ops.kernel.weeks import Week
-from apiary_ops.orders.models import Line, Order, Round
+from apiary_ops.orders.models import Buyer, Line, Order, Round
 from apiary_ops.people.access import may_open
 
 from . import queries
@@ -155,6 +155,23 @@ def days_words(starts_on: date, ends_before: date) -> str:
 def signed(nucs: int) -> str:
     """A number with the minus sign of print."""
     return f"{nucs:,}".replace("-", MINUS)
+
+
+def room_for_order(request: HttpRequest, buyer: Buyer) -> Panel | None:
+    """What may still be promised by round and kind, beside the order being taken on the telephone."""
+    if not may_open(request.user.role, "promise:take-order"):
+        return None
+    season_id = request.season.pk  # type: ignore[attr-defined]
+    rooms = [row for row in queries.room(season_id, request.today) if row.round.ends_before > request.today]  # type: ignore[attr-defined]
+    return Panel(
+        "room",
+        _("Take this order?"),
+        "promise/_new_order_panel.html",
+        {"rooms": rooms, "first_step": queries.first_step(season_id)},
+        note=_("What may still be promised so that every round is kept in a late spring."),
+        url=reverse("promise:take-order"),
+        label=_("Room by round"),
+    )
 
 
 def promises_of_order(request: HttpRequest, order: Order) -> Panel | None:

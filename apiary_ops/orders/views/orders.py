@@ -171,6 +171,7 @@ def _order_form_page(
         "price_list": queries.price_list(season_id=request.season.pk, tier=buyer.tier, day=request.today),
         "can_sell": queries.can_sell(request.season.pk, request.today),
         "standing": queries.orders_of_buyer(buyer).filter(season=request.season),
+        "panels": panels_for("new-order", request, buyer),
     }
     return render(request, "orders/place_order.html", context, status=status)
 

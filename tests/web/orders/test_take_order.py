@@ -219,5 +219,5 @@ def test_the_form_asks_the_database_no_more_for_more_rows(client, office, on_sal
     url = reverse("orders:place", args=[BuyerFactory().pk])
     fields = order_fields(on_sale, act="more") | {"rows-TOTAL_FORMS": "30"}
 
-    with django_assert_max_num_queries(20):
+    with django_assert_max_num_queries(24):
         client.post(url, fields)
