@@ -7,7 +7,7 @@ from typing import Protocol
 from reportlab.platypus import CondPageBreak, Flowable
 
 from apiary_ops.papers.grid import FIRM, MOST_HEIGHT_KEPT_TOGETHER, STRONG, Grid, Row, RuleLine, Strip, pieces
-from apiary_ops.papers.lettering import BODY, GUTTER, HEADING, LABEL, SMALL, SUBTITLE, TITLE, Face, wrap
+from apiary_ops.papers.lettering import BODY, GUTTER, HEADING, LABEL, NOTE, SMALL, SUBTITLE, TITLE, Face, wrap
 from apiary_ops.papers.words import Words
 
 SIGNATURE_WIDTH = 240.0
@@ -130,7 +130,7 @@ class _Cautions:
         bullet, text = Strip(12, 10), Strip(24, width - 36)
         rows = [Row(((), wrap(words.cautions, HEADING, text.width)), (BODY, HEADING), 2, keeps_with_next=True)]
         for caution in self.texts:
-            rows += pieces(Row((("•",), wrap(caution, BODY, text.width)), (BODY, BODY), padding=1))
-        box = Grid([bullet, text], rows, is_boxed=True, space_before=18)
+            rows += pieces(Row((("•",), wrap(caution, NOTE, text.width)), (NOTE, NOTE), padding=1))
+        box = Grid([bullet, text], rows, is_boxed=True, space_before=12)
         height = box.wrap(width, 0)[1]
-        return [CondPageBreak(min(height + 18, MOST_HEIGHT_KEPT_TOGETHER)), box]
+        return [CondPageBreak(min(height + 12, MOST_HEIGHT_KEPT_TOGETHER)), box]

@@ -55,6 +55,7 @@ STRONG_BODY = Face(BOLD, 9.5, 14)
 LABEL = Face(REGULAR, 9.5, 14, SOFT_INK)
 HEAD = Face(BOLD, 8.5, 11.5)
 SMALL = Face(REGULAR, 8.5, 12, SOFT_INK)
+NOTE = Face(REGULAR, 8.5, 12)
 
 
 @cache
