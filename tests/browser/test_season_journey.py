@@ -47,7 +47,7 @@ def tiny(transactional_db, settings) -> TinySeason:
 
 def sign_in(page: Page, address: str, username: str) -> None:
     page.goto(address)
-    page.get_by_label("Username").fill(username)
+    page.get_by_label("Sign-in name").fill(username)
     page.get_by_label("Password").fill(PASSWORD)
     page.get_by_role("button", name="Sign in").click()
     expect(page.get_by_role("heading", name="Today's desk")).to_be_visible()
