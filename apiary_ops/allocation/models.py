@@ -2,6 +2,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
+from simple_history.models import HistoricalRecords
 
 from apiary_ops.business.models import Season
 from apiary_ops.kernel.weeks import Week
@@ -70,6 +71,8 @@ class Pin(models.Model):
     kind = models.ForeignKey(NucKind, on_delete=models.PROTECT, related_name="+")
     reason = models.CharField(_("reason"), max_length=200)
     pinned_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+
+    history = HistoricalRecords()
 
     def __str__(self) -> str:
         return self.reason

@@ -63,6 +63,8 @@ class Price(models.Model):
     cents = models.BigIntegerField(_("price each"))
     tax_category = models.ForeignKey(TaxCategory, on_delete=models.PROTECT, related_name="+")
 
+    history = HistoricalRecords()
+
     class Meta:
         constraints = [
             models.UniqueConstraint(fields=["season", "kind", "tier", "valid_from"], name="one_price_a_day_and_tier"),

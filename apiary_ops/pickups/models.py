@@ -2,6 +2,7 @@ from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
 from django.utils.translation import gettext_lazy as _
+from simple_history.models import HistoricalRecords
 
 from apiary_ops.billing.models import Invoice
 from apiary_ops.business.models import Season
@@ -20,6 +21,8 @@ class PickupDay(models.Model):
     on = models.DateField(_("day"), db_column="pickup_on")
     notes = models.TextField(_("notes"), max_length=1000, blank=True)
     closed_at = models.DateTimeField(_("closed"), null=True, blank=True)
+
+    history = HistoricalRecords()
 
     class Meta:
         constraints = [
@@ -74,6 +77,8 @@ class Booking(models.Model):
     state = models.CharField(_("state"), max_length=9, choices=State.choices, default=State.BOOKED)
     booked_at = models.DateTimeField(auto_now_add=True)
     booked_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+
+    history = HistoricalRecords()
 
     class Meta:
         constraints = [

@@ -8,6 +8,7 @@ from apiary_ops.allocation.compute import Pin as PinRow
 from apiary_ops.allocation.compute import reasons
 from apiary_ops.allocation.models import Pin
 from apiary_ops.business import stamps
+from apiary_ops.core.history import sign
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.kernel.weeks import Week
 from apiary_ops.orders import services as orders
@@ -40,6 +41,7 @@ def pin_line(*, line_id: int, week: date, kind_id: int, reason: str, today: date
     pin = Pin(line=line, week=Week.of(week).monday, kind_id=kind_id, reason=reason.strip(), pinned_by=actor)
     try:
         with transaction.atomic():
+            sign(pin, actor)
             pin.save(force_insert=True)
     except IntegrityError:
         raise AlreadyPinned(_("This line is already pinned. Remove its pin first.")) from None
@@ -61,8 +63,10 @@ def _refuse_impossible(line: Line, week: Week, kind_id: int, today: date) -> Non
 def unpin_line(*, line_id: int, actor: User) -> None:
     """Let the plan decide again about a line; a line without a pin stays as it is."""
     order = _locked_order(line_id)
-    deleted, _rows = Pin.objects.filter(line_id=line_id).delete()
-    if deleted:
+    pin = Pin.objects.filter(line_id=line_id).first()
+    if pin is not None:
+        sign(pin, actor)
+        pin.delete()
         stamps.bump(order.season_id, "allocation")
 
 

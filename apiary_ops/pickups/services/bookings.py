@@ -5,6 +5,7 @@ from django.utils.translation import gettext as _
 
 from apiary_ops.allocation import queries as allocation_queries
 from apiary_ops.business import stamps
+from apiary_ops.core.history import sign
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.orders import services as orders
 from apiary_ops.orders.models import Order
@@ -47,7 +48,9 @@ def book(*, order_id: int, window_id: int, quantities: Mapping[int, int], actor:
         )
     _refuse_quantities(order, quantities)
     window = _free_window(order, window_id)
-    booking = Booking.objects.create(window=window, order=order, booked_by=actor)
+    booking = Booking(window=window, order=order, booked_by=actor)
+    sign(booking, actor)
+    booking.save(force_insert=True)
     BookingLine.objects.bulk_create(
         BookingLine(booking=booking, line_id=line_id, quantity=nucs) for line_id, nucs in sorted(quantities.items())
     )
@@ -100,6 +103,7 @@ def move_booking(*, booking_id: int, window_id: int, actor: User) -> Booking:
     # Both windows change; they are locked in one order, so that two moves against each other do not wait for ever.
     list(Window.objects.select_for_update(no_key=True).filter(pk__in={window_id, booking.window_id}).order_by("pk"))
     booking.window, booking.state = _free_window(order, window_id), Booking.State.BOOKED
+    sign(booking, actor)
     booking.save(update_fields=["window", "state"])
     stamps.bump(order.season_id, "pickups")
     return booking
@@ -108,20 +112,21 @@ def move_booking(*, booking_id: int, window_id: int, actor: User) -> Booking:
 @transaction.atomic
 def cancel_booking(*, booking_id: int, actor: User) -> Booking:
     """Give the place back; the order stays owed. Raises BookingIsOver."""
-    return _end(booking_id, Booking.State.CANCELLED)
+    return _end(booking_id, Booking.State.CANCELLED, actor)
 
 
 @transaction.atomic
 def miss_booking(*, booking_id: int, actor: User) -> Booking:
     """Write down that nobody came; the place is free again and the order stays owed. Raises BookingIsOver."""
-    return _end(booking_id, Booking.State.MISSED)
+    return _end(booking_id, Booking.State.MISSED, actor)
 
 
-def _end(booking_id: int, state: str) -> Booking:
+def _end(booking_id: int, state: str, actor: User) -> Booking:
     order, booking = _locked(booking_id)
     if state not in Booking.PATHS[booking.state]:
         raise BookingIsOver(_over(booking))
     booking.state = state
+    sign(booking, actor)
     booking.save(update_fields=["state"])
     stamps.bump(order.season_id, "pickups")
     return booking

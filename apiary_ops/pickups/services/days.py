@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from apiary_ops.business import stamps
 from apiary_ops.business.models import Season
 from apiary_ops.core.days import spoken_day
+from apiary_ops.core.history import sign
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 from apiary_ops.pickups.compute import WindowDraft
@@ -46,7 +47,9 @@ def open_pickup_day(
     _refuse(season, yard, on, windows)
     try:
         with transaction.atomic():
-            day = PickupDay.objects.create(season=season, yard=yard, on=on, notes=notes.strip())
+            day = PickupDay(season=season, yard=yard, on=on, notes=notes.strip())
+            sign(day, actor)
+            day.save(force_insert=True)
     except IntegrityError:
         raise DayAlreadyOpen(
             _("%(yard)s already has a pickup day on %(day)s. Open that one.") % {"yard": yard, "day": spoken_day(on)}

@@ -12,6 +12,7 @@ from apiary_ops.billing import services as billing
 from apiary_ops.billing.models import Deposit, Invoice
 from apiary_ops.business import stamps
 from apiary_ops.core.days import spoken_day
+from apiary_ops.core.history import sign
 from apiary_ops.kernel.money import Money
 from apiary_ops.kernel.ref import Ref
 from apiary_ops.kernel.refusals import RuleBroken
@@ -209,8 +210,10 @@ def _settle(order: Order, by_line: dict[int, list[int]], booking: Booking | None
             order_services.move_line(line_id=line.pk, to_state=state, actor=actor)
     if booking is not None:
         booking.state = Booking.State.COLLECTED
+        sign(booking, actor)
         booking.save(update_fields=["state"])
     elif not allocation_queries.takers(order.season_id).filter(order=order).exists():
         for other in Booking.objects.select_for_update(no_key=True).filter(order=order, state=Booking.State.BOOKED):
             other.state = Booking.State.CANCELLED
+            sign(other, actor)
             other.save(update_fields=["state"])

@@ -8,6 +8,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.allocation import queries as allocation_queries
 from apiary_ops.core.answers import status_of
+from apiary_ops.core.history import history_rows
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.pickups import forms, queries, services, tables
 from apiary_ops.pickups.models import Booking
@@ -52,7 +53,8 @@ def _find_order(request: HttpRequest, day) -> HttpResponse:
 def booking_page(request: HttpRequest, pk: int) -> HttpResponse:
     booking = _booking(request, pk)
     (row,) = queries.booking_rows([booking], on=booking.window.day.on)
-    return render(request, "pickups/booking.html", {"row": row, "booking": booking})
+    context = {"row": row, "booking": booking, "history": history_rows(booking)}
+    return render(request, "pickups/booking.html", context)
 
 
 @require_http_methods(["GET", "POST"])

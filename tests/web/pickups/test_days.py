@@ -177,6 +177,16 @@ def test_a_booking_is_moved_missed_and_cancelled(client, office):
     assert "This booking is cancelled already and stays so." in text(again)
 
 
+def test_a_booking_remembers_who_ended_it(client, office):
+    booking = booked(order_of(1))
+
+    client.post(reverse("pickups:booking-cancel", args=[booking.pk]))
+
+    last = client.get(reverse("pickups:booking", args=[booking.pk])).context["history"][0]
+    assert last.who == str(office)
+    assert [(change.before, change.after) for change in last.changes] == [("booked", "cancelled")]
+
+
 def test_the_nucs_of_a_booking_are_chosen(client, office):
     order, nucs = ready_order(2)
     booking, line = booked(order), order.lines.get()
