@@ -54,22 +54,27 @@ class Command(BaseCommand):
         os.environ["APIARY_TODAY"] = today.isoformat()
         settings.PRETENDED_TODAY = today
         self.begin_afresh(file)
-        scenario = Scenario(SIZES[size], today, seed, self.stdout.write)
+        scenario = Scenario(SIZES[size], today, seed, self.say)
         started = time.monotonic()
         build(scenario)
-        self.stdout.write(f"Built in {time.monotonic() - started:.0f} seconds.\n\n")
-        all_agree = results.write_page(scenario, self.stdout.write)
+        self.say(f"Built in {time.monotonic() - started:.0f} seconds.\n\n")
+        all_agree = results.write_page(scenario, self.say)
         if no_serve:
             if not all_agree:
                 raise CommandError("A proof does not agree; it is named above.")
             return
-        serve(port, self.stdout.write)
+        serve(port, self.say)
+
+    def say(self, text: str) -> None:
+        """At once, also into a file or a pipe: the web server that follows would hold it back."""
+        self.stdout.write(text)
+        self.stdout.flush()
 
     def begin_afresh(self, file: Path) -> None:
         connection.close()
         for name in (file, file.with_name(file.name + "-wal"), file.with_name(file.name + "-shm")):
             name.unlink(missing_ok=True)
-        self.stdout.write(f"A fresh {file.name} …")
+        self.say(f"A fresh {file.name} …")
         call_command("migrate", verbosity=0)
 
 
