@@ -24,13 +24,14 @@ def take_order(request: HttpRequest) -> HttpResponse:
     table = table_for(request, tables.RoomTable, rooms, per_page=None)
     if wants_csv(request):
         return csv_file(table, "promises")
+    forecast = capacity.latest_forecast(season.pk)
     context = {
         "table": table,
         "exports": export_links(request),
         "rooms": rooms,
         "how": panels.how_rooms(rooms),
-        "figures": panels.basis_figures(capacity.latest_forecast(season.pk), rooms),
-        "forecast": capacity.latest_forecast(season.pk),
+        "figures": panels.basis_figures(forecast, rooms),
+        "forecast": forecast,
         "is_recomputing": capacity.is_recomputing(season.pk),
         "first_step": queries.first_step(season.pk),
         "in_turn": len(queries.lines_in_turn(season.pk)),

@@ -72,12 +72,11 @@ def hand_over(
     NucAlreadyGiven, NotPromised, MoreThanOwed (allocation); NucNotReady, NucOnHold (nucs); NoPeriod, PeriodLocked
     (books).
     """
-    season_id = Order.objects.values_list("season_id", flat=True).get(pk=order_id)
-    stamps.lock(season_id, AREAS)
+    order = order_services.lock_order(order_id, *AREAS)
     done = HandOver.objects.filter(once_key=once_key).first()
     if done is not None:
         return _same(done, order_id)
-    order, booking = _locked(order_id, booking_id)
+    booking = _locked_booking(order, booking_id)
     _refuse(order, nucs, taken_by_name)
     by_line = _by_line(nucs)
     _bind(order, by_line, at, actor)
@@ -88,7 +87,7 @@ def hand_over(
     invoice = _invoice(order, by_line, source, on, payment_cents, method, actor)
     made = HandOver.objects.create(
         once_key=once_key,
-        season_id=season_id,
+        season_id=order.season_id,
         order=order,
         booking=booking,
         on=on,
@@ -103,7 +102,7 @@ def hand_over(
         for nuc in rows
     )
     _settle(order, by_line, booking, actor)
-    stamps.bump(season_id, "pickups")
+    stamps.bump(order.season_id, "pickups")
     return made
 
 
@@ -113,16 +112,15 @@ def _same(done: HandOver, order_id: int) -> HandOver:
     return done
 
 
-def _locked(order_id: int, booking_id: int | None) -> tuple[Order, Booking | None]:
-    """Order, deposit and booking under lock, in that order."""
-    order = order_services.lock_order(order_id, *AREAS)
+def _locked_booking(order: Order, booking_id: int | None) -> Booking | None:
+    """The booking of a locked order under lock, after its deposit."""
     list(Deposit.objects.select_for_update(no_key=True).filter(order=order))
     if booking_id is None:
-        return order, None
+        return None
     booking = Booking.objects.select_for_update(no_key=True).get(pk=booking_id)
-    if booking.order_id != order_id or booking.state != Booking.State.BOOKED:
+    if booking.order_id != order.pk or booking.state != Booking.State.BOOKED:
         raise AnotherOrder(_("This booking is not open for this order any more. Open the hand-over again."))
-    return order, booking
+    return booking
 
 
 def _refuse(order: Order, nucs: Sequence[tuple[int, int]], taken_by_name: str) -> None:

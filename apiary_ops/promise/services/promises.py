@@ -43,9 +43,8 @@ def promise_line(*, line_id: int, today: date, actor: User, override_reason: str
     The room is counted again under the lock, from the stored forecast; those ahead in the waitlist who fit go first.
     With a reason the owner may promise beyond it. Raises LineNotOpen and OverrideNeedsOwner.
     """
-    season_id = Line.objects.values_list("round__season_id", flat=True).get(pk=line_id)
-    stamps.lock(season_id, (AREA, "orders"))  # orders too: a promise bumps it, and stamps go before the order
     line = _locked(line_id)  # before any release: a cancellation holds the order and then changes the release
+    season_id = line.round.season_id
     rooms = {(row.round.pk, row.kind.pk): row for row in refresh(season_id, today)}
     if line.state not in Line.OPEN_STATES:
         raise LineNotOpen(_("This line is %(state)s already.") % {"state": line.get_state_display()})
@@ -63,7 +62,7 @@ def promise_line(*, line_id: int, today: date, actor: User, override_reason: str
 
 
 def _locked(line_id: int) -> Line:
-    """The line with what names it, under the lock of its order."""
+    """The line with what names it, under the stamp of promises and the lock of its order."""
     order_id = Line.objects.values_list("order_id", flat=True).get(pk=line_id)
     orders.lock_order(order_id, AREA)
     return queries.line_with_order(line_id).get()

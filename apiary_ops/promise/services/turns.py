@@ -23,8 +23,8 @@ class Turns:
 def promise_in_turn(*, season_id: int, today: date, actor: User) -> Turns:
     """Promise everyone who asks with a complete deposit, by tier and then by the instant it was complete.
 
-    Each line is promised whole or not at all, and one that does not fit holds up nobody behind it: the same as
-    promising them one by one. Those who do not fit wait, with the reason.
+    Each line is promised whole or not at all, and one that does not fit holds up nobody behind it. Who has not paid
+    reserves nothing here, whatever the tier. Those who do not fit wait, with the reason.
     """
     stamps.lock(season_id, ("orders", promises.AREA))
     promises.refresh(season_id, today)
