@@ -84,6 +84,8 @@ INSTALLED_APPS = [
     "apiary_ops.core",
     "apiary_ops.people",
     "apiary_ops.business",
+    "apiary_ops.sheets",
+    "apiary_ops.fieldbook",
     "apiary_ops.yards",
     "apiary_ops.books",
     "apiary_ops.costs",

@@ -40,6 +40,9 @@ class Business(Versioned):
     temperature_unit = models.CharField(_("temperature"), max_length=1, choices=[("C", "°C"), ("F", "°F")], default="C")
     weight_unit = models.CharField(_("weight"), max_length=2, choices=[("kg", "kg"), ("lb", "lb")], default="kg")
     distance_unit = models.CharField(_("distance"), max_length=2, choices=[("km", "km"), ("mi", "mi")], default="km")
+    inspector = models.CharField(_("bee inspector"), max_length=120, blank=True)
+    inspector_phone = models.CharField(_("inspector's telephone"), max_length=40, blank=True)
+    has_hive_beetle = models.BooleanField(_("small hive beetle is about"), default=False)
     cautions = models.TextField(_("cautions printed on papers"), max_length=2000, blank=True)
     payment_instructions = models.TextField(_("how to pay"), max_length=600, blank=True)
 

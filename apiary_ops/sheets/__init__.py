@@ -1,0 +1,1 @@
+"""Tables in and out: files read whole or refused by line, and imports that can be undone."""

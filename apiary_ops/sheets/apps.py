@@ -1,0 +1,15 @@
+from django.apps import AppConfig
+from django.utils.translation import gettext_lazy as _
+
+
+class SheetsConfig(AppConfig):
+    name = "apiary_ops.sheets"
+    label = "sheets"
+    verbose_name = _("Sheets")
+
+    def ready(self) -> None:
+        from apiary_ops.core import guards
+
+        from .guards import GUARDS
+
+        guards.register(GUARDS)

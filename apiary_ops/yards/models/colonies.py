@@ -1,0 +1,156 @@
+"""Colonies: what each is, where it stands, whom it came from, and the frames moved among them."""
+
+from django.conf import settings
+from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
+from django.db import models
+from django.db.models import F, Q
+from django.utils.translation import gettext_lazy as _
+from simple_history.models import HistoricalRecords
+
+from apiary_ops.core.models import Versioned
+from apiary_ops.sheets.models import ImportRun
+from apiary_ops.yards.guards import COLONY_PATHS
+
+from .places import Yard
+
+# Tags are written on lids and stand in addresses.
+TAG_FORM = RegexValidator(
+    r"^[A-Z0-9][A-Z0-9.-]*\Z", _("A tag is made of letters, digits, dots and hyphens, such as C0031 or 12-A.")
+)
+
+
+class Colony(Versioned):
+    """One colony: its tag, where it stands, what it is kept for and what became of it."""
+
+    class Purpose(models.TextChoices):
+        NUCS = "nucs", _("nucs")
+        HONEY = "honey", _("honey")
+        POLLINATION = "pollination", _("pollination contract")
+        BREEDER = "breeder", _("breeder")
+        DRONES = "drones", _("drone mother")
+        RESERVE = "reserve", _("reserve")
+
+    class State(models.TextChoices):
+        LIVE = "live", _("live")
+        LOST = "lost", _("lost")
+        UNITED = "united", _("united")
+        SOLD = "sold", _("sold")
+
+    class Mark(models.TextChoices):
+        """International colours by the last digit of the year: white 1 6, yellow 2 7, red 3 8, green 4 9, blue 5 0."""
+
+        UNKNOWN = "", _("not noted")
+        NONE = "none", _("not marked")
+        WHITE = "white", _("white")
+        YELLOW = "yellow", _("yellow")
+        RED = "red", _("red")
+        GREEN = "green", _("green")
+        BLUE = "blue", _("blue")
+
+    PATHS = COLONY_PATHS
+
+    tag = models.CharField(_("tag"), unique=True, max_length=20, validators=[TAG_FORM])
+    yard = models.ForeignKey(Yard, on_delete=models.PROTECT, related_name="colonies")
+    position = models.PositiveSmallIntegerField(_("position"))
+    boxes = models.PositiveSmallIntegerField(
+        _("boxes"), default=2, validators=[MinValueValidator(1), MaxValueValidator(6)]
+    )
+    purpose = models.CharField(_("kept for"), max_length=12, choices=Purpose.choices, default=Purpose.NUCS)
+    # Outside these days the colony counts for nucs again; open ends mean always.
+    purpose_from = models.DateField(_("kept for it from"), null=True, blank=True)
+    purpose_until = models.DateField(_("kept for it until, with that day"), null=True, blank=True)
+    state = models.CharField(_("state"), max_length=8, choices=State.choices, default=State.LIVE)
+    started_on = models.DateField(_("started on"))
+    ended_on = models.DateField(_("ended on"), null=True, blank=True)
+    loss_cause = models.CharField(_("why it ended"), max_length=120, blank=True)
+    queen_year = models.PositiveSmallIntegerField(_("queen's year"), null=True, blank=True)
+    queen_origin = models.CharField(_("queen's origin"), max_length=80, blank=True)
+    queen_mark = models.CharField(_("queen's mark"), max_length=6, choices=Mark.choices, blank=True)
+    queen_lot = models.CharField(_("queen's lot"), max_length=40, blank=True)
+    split_from = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="splits", verbose_name=_("split from")
+    )
+    united_into = models.ForeignKey(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="united", verbose_name=_("united into")
+    )
+    import_run = models.ForeignKey(ImportRun, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
+
+    history = HistoricalRecords()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["yard", "position"],
+                condition=Q(state="live"),
+                name="one_live_colony_at_a_position",
+                violation_error_message=_("Another colony stands at this position."),
+            ),
+            models.CheckConstraint(name="colony_has_boxes", condition=Q(boxes__range=(1, 6))),
+            models.CheckConstraint(
+                name="an_ended_colony_has_its_day",
+                condition=Q(state="live", ended_on__isnull=True)
+                | (~Q(state="live") & Q(ended_on__gte=F("started_on"))),
+                violation_error_message=_("A colony that ended needs the day, not before it started."),
+            ),
+            models.CheckConstraint(
+                name="a_purpose_ends_after_it_begins",
+                condition=Q(purpose_from__isnull=True)
+                | Q(purpose_until__isnull=True)
+                | Q(purpose_until__gte=F("purpose_from")),
+                violation_error_message=_("The last day cannot come before the first."),
+            ),
+            models.CheckConstraint(
+                name="only_a_united_colony_names_the_other",
+                condition=Q(united_into__isnull=True) | (Q(state="united") & ~Q(united_into=F("id"))),
+            ),
+            models.CheckConstraint(
+                name="a_colony_is_not_split_from_itself",
+                condition=Q(split_from__isnull=True) | ~Q(split_from=F("id")),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.tag
+
+
+class FrameMove(models.Model):
+    """Frames that went from one colony to another. Frames carry disease, so what moved is never forgotten.
+
+    A move recorded by mistake is struck, with the reason, and stays to be read.
+    """
+
+    on = models.DateField(_("day"), db_column="moved_on")
+    from_colony = models.ForeignKey(Colony, on_delete=models.PROTECT, related_name="frames_given")
+    to_colony = models.ForeignKey(Colony, on_delete=models.PROTECT, related_name="frames_taken")
+    brood_frames = models.PositiveSmallIntegerField(_("frames of brood"), default=0)
+    food_frames = models.PositiveSmallIntegerField(_("frames of food"), default=0)
+    with_bees = models.BooleanField(_("with the bees on them"), default=False)
+    moved_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    struck_on = models.DateField(_("struck on"), null=True, blank=True)
+    struck_because = models.CharField(_("why it was struck"), max_length=120, blank=True)
+
+    history = HistoricalRecords()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                name="frames_move_between_two_colonies",
+                condition=~Q(from_colony=F("to_colony")),
+                violation_error_message=_("Frames move from one colony to another. Choose two."),
+            ),
+            models.CheckConstraint(
+                name="a_frame_move_moves_frames",
+                condition=(Q(brood_frames__gt=0) | Q(food_frames__gt=0))
+                & Q(brood_frames__lte=10)
+                & Q(food_frames__lte=10),
+                violation_error_message=_("Say how many frames moved, at most 10 of each."),
+            ),
+            models.CheckConstraint(
+                name="a_struck_frame_move_says_why",
+                condition=Q(struck_on__isnull=True, struck_because="")
+                | (Q(struck_on__isnull=False) & ~Q(struck_because="")),
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.from_colony_id} to {self.to_colony_id}"
