@@ -6,7 +6,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from apiary_ops.core.answers import status_of
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.kernel.weeks import Week
 
@@ -35,8 +35,8 @@ def _show_plan(request: HttpRequest, plan: Plan | None) -> HttpResponse:
     narrowing = {"text": form.cleaned_data.get("q", ""), "show": form.cleaned_data.get("show", "")}
     shown = queries.narrowed([row for row in rows if row.served], **narrowing)
     table = table_for(request, tables.PlanTable, shown)
-    if wants_csv(request):
-        return csv_file(table, f"plan-{plan.pk}")
+    if wants_file(request):
+        return table_file(request, table, f"plan-{plan.pk}")
     changes = queries.change_rows(rows)
     context = {
         "plan": plan,
@@ -122,16 +122,18 @@ def weeks_page(request: HttpRequest) -> HttpResponse:
     plan = queries.standing_plan(request.season.pk)
     rows = queries.week_totals(request.season.pk, request.today, plan)
     table = table_for(request, tables.WeekTable, rows, per_page=None)
-    if wants_csv(request):
-        return csv_file(table, "allocation-weeks")
+    if wants_file(request):
+        return table_file(request, table, "allocation-weeks")
     context = {"table": table, "rows": rows, "plan": plan, "exports": export_links(request)}
     return render(request, "allocation/weeks.html", context)
 
 
 @require_safe
 def pin_list(request: HttpRequest) -> HttpResponse:
-    pins = queries.pins(request.season.pk)
-    return render(request, "allocation/pin_list.html", {"table": table_for(request, tables.PinTable, pins)})
+    table = table_for(request, tables.PinTable, queries.pins(request.season.pk))
+    if wants_file(request):
+        return table_file(request, table, f"pins-{request.season}")
+    return render(request, "allocation/pin_list.html", {"table": table, "exports": export_links(request)})
 
 
 @require_http_methods(["GET", "POST"])

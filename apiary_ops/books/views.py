@@ -6,7 +6,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.core.answers import already_done, status_of
 from apiary_ops.core.once import AlreadyDone
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.kernel.refusals import RuleBroken
 
 from . import compute, filters, forms, queries, services, tables
@@ -16,8 +16,8 @@ from . import compute, filters, forms, queries, services, tables
 def journal(request: HttpRequest) -> HttpResponse:
     chosen = filters.JournalFilters(request.GET, queryset=queries.entries(), request=request)
     table = table_for(request, tables.JournalTable, chosen.qs, currency=request.business.currency)
-    if wants_csv(request):
-        return csv_file(table, "journal")
+    if wants_file(request):
+        return table_file(request, table, "journal")
     context = {"table": table, "filters": chosen, "exports": export_links(request)}
     return render(request, "books/journal.html", context)
 
@@ -92,8 +92,8 @@ def account_list(request: HttpRequest) -> HttpResponse:
         totals={"debit_cents": debits, "credit_cents": credits},
         exclude=[] if any(row.is_below_zero for row in rows) else ["side_word"],
     )
-    if wants_csv(request):
-        return csv_file(table, "trial-balance")
+    if wants_file(request):
+        return table_file(request, table, "trial-balance")
     context = {"table": table, "filters": chosen, "exports": export_links(request)}
     return render(request, "books/account_list.html", context | {"is_balanced": debits == credits})
 
@@ -103,9 +103,9 @@ def account_page(request: HttpRequest, key: str) -> HttpResponse:
     account = get_object_or_404(queries.accounts(), key=key)
     currency = request.business.currency
     chosen = filters.AccountFilters(request.GET, queryset=queries.lines(account_keys=[key]), request=request)
-    if wants_csv(request):
+    if wants_file(request):
         every = queries.with_running_balance(chosen.qs, account)
-        return csv_file(tables.AccountLineTable(every, request=request, currency=currency), key)
+        return table_file(request, tables.AccountLineTable(every, request=request, currency=currency), key)
     table = table_for(request, tables.AccountLineTable, queries.newest_first(chosen.qs), currency=currency)
     queries.set_running_balances(table.records, chosen.qs, account)
     subjects = table_for(

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from apiary_ops.core.answers import status_of
 from apiary_ops.core.history import history_rows
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.refusals import RuleBroken
 
@@ -30,8 +30,8 @@ def overview(request: HttpRequest) -> HttpResponse:
         return render(request, "capacity/overview.html", context)
     chosen = _chosen(kinds, request.GET.get("kind", ""))
     weeks = table_for(request, tables.WeekTable, panels.week_rows(forecast, chosen), per_page=None)
-    if wants_csv(request):
-        return csv_file(weeks, "capacity")
+    if wants_file(request):
+        return table_file(request, weeks, "capacity")
     sale_weeks = queries.picture_weeks(season.pk, chosen, kinds)
     context |= {
         "kinds": panels.kind_figures(kinds, chosen),

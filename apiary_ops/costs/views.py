@@ -12,7 +12,7 @@ from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
 from apiary_ops.core.shell import Figure
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.money import Money
 from apiary_ops.kernel.refusals import RuleBroken
@@ -27,8 +27,8 @@ def bill_list(request: HttpRequest) -> HttpResponse:
     currency = request.business.currency
     chosen = filters.BillFilters(request.GET, queryset=queries.bills(today=request.today), request=request)
     table = table_for(request, tables.BillTable, chosen.qs, currency=currency)
-    if wants_csv(request):
-        return csv_file(table, "bills")
+    if wants_file(request):
+        return table_file(request, table, "bills")
     context = {
         "table": table,
         "filters": chosen,
@@ -184,9 +184,9 @@ def reverse_payment(request: HttpRequest, pk: int) -> HttpResponse:
 @require_safe
 def supplier_list(request: HttpRequest) -> HttpResponse:
     table = table_for(request, tables.SupplierTable, queries.suppliers_with_owed(), currency=request.business.currency)
-    if wants_csv(request):
-        return csv_file(table, "suppliers")
-    return render(request, "costs/supplier_list.html", {"table": table})
+    if wants_file(request):
+        return table_file(request, table, "suppliers")
+    return render(request, "costs/supplier_list.html", {"table": table, "exports": export_links(request)})
 
 
 @require_http_methods(["GET", "POST"])

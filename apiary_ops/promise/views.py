@@ -9,7 +9,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from apiary_ops.capacity import queries as capacity
 from apiary_ops.core.answers import status_of
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.orders.models import Line
 
@@ -22,8 +22,8 @@ def take_order(request: HttpRequest) -> HttpResponse:
     season = request.season
     rooms = queries.room(season.pk, request.today)
     table = table_for(request, tables.RoomTable, rooms, per_page=None)
-    if wants_csv(request):
-        return csv_file(table, "promises")
+    if wants_file(request):
+        return table_file(request, table, "promises")
     forecast = capacity.latest_forecast(season.pk)
     context = {
         "table": table,
@@ -43,8 +43,8 @@ def take_order(request: HttpRequest) -> HttpResponse:
 def waitlist(request: HttpRequest) -> HttpResponse:
     rows = queries.waitlist(request.season.pk, request.today)
     table = table_for(request, tables.WaitTable, rows)
-    if wants_csv(request):
-        return csv_file(table, "waitlist")
+    if wants_file(request):
+        return table_file(request, table, "waitlist")
     return render(request, "promise/waitlist.html", {"table": table, "exports": export_links(request)})
 
 

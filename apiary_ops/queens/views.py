@@ -10,7 +10,7 @@ from apiary_ops.core.answers import already_done, form_page, status_of
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
-from apiary_ops.core.tables import csv_file, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.costs.services import BillAlreadyRecorded, DueBeforeBilled
 from apiary_ops.kernel.money import Money
@@ -52,13 +52,15 @@ def overview(request: HttpRequest) -> HttpResponse:
         exclude=_hidden_columns(request),
     )
     lots = table_for(request, tables.LotTable, queries.lots(season.pk), prefix="lots-")
-    if wants_csv(request):
+    if wants_file(request):
         named = (lots, "queen-lots") if request.GET.get("list") == "lots" else (orders, "queen-orders")
-        return csv_file(*named)
+        return table_file(request, *named)
     context = {
         "bank": table_for(request, tables.BankTable, bank, prefix="bank-", per_page=None),
         "orders": orders,
+        "order_files": export_links(request, list="orders"),
         "lots": lots,
+        "lot_files": export_links(request, list="lots"),
         "tally": queries.tally(season.pk),
         "due": queries.due_total(season.pk),
         "next_cancel": queries.next_cancel(season.pk, request.today),

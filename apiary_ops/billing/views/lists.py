@@ -4,7 +4,7 @@ from django.views.decorators.http import require_safe
 
 from apiary_ops.billing import filters, queries, tables
 from apiary_ops.books import queries as books
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 
 
 @require_safe
@@ -19,8 +19,8 @@ def money_in(request: HttpRequest) -> HttpResponse:
         currency=request.business.currency,
         totals={"owed": owed},
     )
-    if wants_csv(request):
-        return csv_file(table, f"owed-{request.season}")
+    if wants_file(request):
+        return table_file(request, table, f"owed-{request.season}")
     context = {
         "table": table,
         "exports": export_links(request),
@@ -45,8 +45,8 @@ def deposits_held(request: HttpRequest) -> HttpResponse:
         currency=request.business.currency,
         totals={"held": held},
     )
-    if wants_csv(request):
-        return csv_file(table, f"deposits-held-{request.season}")
+    if wants_file(request):
+        return table_file(request, table, f"deposits-held-{request.season}")
     account = -books.balance("deposits-held", season_id=season_id)
     context = {"table": table, "exports": export_links(request), "held": held, "account": account}
     return render(request, "billing/deposits_held.html", context)
@@ -62,8 +62,8 @@ def invoice_list(request: HttpRequest) -> HttpResponse:
         currency=request.business.currency,
         totals=queries.invoice_sums(chosen.qs),
     )
-    if wants_csv(request):
-        return csv_file(table, f"invoices-{request.season}")
+    if wants_file(request):
+        return table_file(request, table, f"invoices-{request.season}")
     context = {"table": table, "filters": chosen, "exports": export_links(request)}
     return render(request, "billing/invoice_list.html", context)
 
@@ -78,7 +78,7 @@ def receipt_list(request: HttpRequest) -> HttpResponse:
         currency=request.business.currency,
         totals=queries.receipt_sums(chosen.qs),
     )
-    if wants_csv(request):
-        return csv_file(table, f"receipts-{request.season}")
+    if wants_file(request):
+        return table_file(request, table, f"receipts-{request.season}")
     context = {"table": table, "filters": chosen, "exports": export_links(request)}
     return render(request, "billing/receipt_list.html", context)

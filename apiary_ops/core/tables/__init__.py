@@ -29,7 +29,7 @@ from apiary_ops.core.tables.columns import (
     StateColumn,
     TextColumn,
 )
-from apiary_ops.core.tables.exports import csv_file, export_links, wants_csv
+from apiary_ops.core.tables.exports import export_links, table_file, wants_file
 from apiary_ops.core.tables.order import table_data
 
 __all__ = [
@@ -41,11 +41,11 @@ __all__ = [
     "NumberColumn",
     "StateColumn",
     "TextColumn",
-    "csv_file",
     "export_links",
     "spreadsheet_safe",
+    "table_file",
     "table_for",
-    "wants_csv",
+    "wants_file",
 ]
 
 
@@ -181,12 +181,26 @@ class LedgerTable(Table):
 
         Columns are those shown. Numbers and days are written for machines: 1234.50, 2027-05-12.
         """
-        columns = [column for column in self.columns if not column.column.exclude_from_export]
-        yield [spreadsheet_safe(rows.label(column, self)) for column in columns]
-        texts: list[rows.Cell] = []
+        yield [spreadsheet_safe(rows.label(column, self)) for column in self._exported]
+        for texts in self._texts(every_page):
+            yield [spreadsheet_safe(text) for text in texts]
+
+    def rows_as_values(self, *, every_page: bool = False) -> Iterator[list[Any]]:
+        """The same heads and rows, each cell a Decimal, a date, or text as it is, unguarded."""
+        kinds = [rows.value_of(column) for column in self._exported]
+        yield [rows.label(column, self) for column in self._exported]
+        for texts in self._texts(every_page):
+            yield [value(text) for value, text in zip(kinds, texts, strict=True)]
+
+    @property
+    def _exported(self) -> list[BoundColumn]:
+        return [column for column in self.columns if not column.column.exclude_from_export]
+
+    def _texts(self, every_page: bool) -> Iterator[list[str]]:
+        columns, texts = self._exported, list[rows.Cell]()
         for record in self._every_record() if every_page else self.records:
             texts = texts or [rows.text_cell(self, column, record) for column in columns]
-            yield [spreadsheet_safe(text(record)) for text in texts]
+            yield [text(record) for text in texts]
 
     def _every_record(self) -> Iterable[Any]:
         records = self.data.data

@@ -13,7 +13,7 @@ from django.utils.timezone import is_aware, localtime
 from django_tables2 import Column
 from django_tables2.utils import Accessor
 
-from apiary_ops.core.tables.cells import Show, reader
+from apiary_ops.core.tables.cells import PLAIN_NUMBER, Show, reader
 from apiary_ops.kernel.money import MINOR_UNITS, MINUS, Money
 
 if TYPE_CHECKING:
@@ -39,6 +39,10 @@ class LedgerColumn(Column):
     def html(self, table: "LedgerTable") -> Show:
         text = self.text(table)
         return lambda value, record: conditional_escape(text(value, record))
+
+    def value(self, text: str) -> Any:
+        """What a spreadsheet keeps of the plain `text` of a cell; text that is not of the column's kind stays text."""
+        return text
 
     def sort_key(self, value: Any) -> Any:
         return value.casefold() if isinstance(value, str) else value
@@ -89,6 +93,9 @@ class NumberColumn(LedgerColumn):
         digits = self.digits(table, ",")
         return lambda value, record: escape(digits(value, record).replace("-", MINUS))
 
+    def value(self, text: str) -> Decimal | str:
+        return Decimal(text) if PLAIN_NUMBER.fullmatch(text) else text
+
 
 class MoneyColumn(NumberColumn):
     """Whole cents (int) or Money. The head names the currency; a cell names it only where it is another one."""
@@ -128,6 +135,12 @@ class DateColumn(LedgerColumn):
 
     def text(self, table: "LedgerTable") -> Show:
         return lambda value, record: local_day(value).isoformat()
+
+    def value(self, text: str) -> date | str:
+        try:
+            return date.fromisoformat(text)
+        except ValueError:
+            return text
 
     def html(self, table: "LedgerTable") -> Show:
         pattern = get_format(self.format)

@@ -1,36 +1,106 @@
 """A list as a file: what its filters and order show, from every page, in the same columns."""
 
 import csv
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
+from decimal import Decimal
+from io import BytesIO
+from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
+from openpyxl import Workbook
+from openpyxl.cell import WriteOnlyCell
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+from openpyxl.styles import Font
+from openpyxl.utils import get_column_letter
+
+from apiary_ops.core.tables.cells import FORMULA_STARTS
 
 if TYPE_CHECKING:
     from apiary_ops.core.tables import LedgerTable
 
 EXPORT_FIELD = "export"
 BYTE_ORDER_MARK = "\ufeff"
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+NARROWEST, WIDEST = 11, 40  # widths of columns, in letters
 
 
-def wants_csv(request: HttpRequest) -> bool:
+def wants_file(request: HttpRequest) -> bool:
     """Whether the address asks for the list as a file."""
-    return request.GET.get(EXPORT_FIELD) == "csv"
+    return request.GET.get(EXPORT_FIELD) in ("csv", "xlsx")
 
 
-def csv_file(table: "LedgerTable", name: str) -> HttpResponse:
-    """The rows of every page as CSV (RFC 4180), guarded against being read as formulas.
+def table_file(request: HttpRequest, table: "LedgerTable", name: str) -> HttpResponse:
+    """The rows of every page as the file the address asks for: `name`.csv, or a spreadsheet `name`.xlsx."""
+    kind = request.GET.get(EXPORT_FIELD, "csv")
+    response = _spreadsheet(table, name) if kind == "xlsx" else _csv(table)
+    response["Content-Disposition"] = f'attachment; filename="{name}.{kind}"'
+    return response
+
+
+def export_links(request: HttpRequest, **chosen: str) -> list[dict[str, str]]:
+    """The links of components/_filters.html that give this list as a file.
+
+    `chosen` are further parameters, where a page with several lists must say which one is meant.
+    """
+    replaced = {EXPORT_FIELD, "page", *chosen}
+    kept = [(name, one) for name, values in request.GET.lists() if name not in replaced for one in values]
+    kept += chosen.items()
+    kinds = [("csv", _("Save as CSV")), ("xlsx", _("Save as spreadsheet"))]
+    return [{"label": label, "url": f"?{urlencode([*kept, (EXPORT_FIELD, kind)])}"} for kind, label in kinds]
+
+
+def _csv(table: "LedgerTable") -> HttpResponse:
+    """CSV (RFC 4180), guarded against being read as formulas.
 
     It starts with a byte order mark, without which spreadsheets take its letters for those of another alphabet.
     """
     response = HttpResponse(BYTE_ORDER_MARK, content_type="text/csv; charset=utf-8")
-    response["Content-Disposition"] = f'attachment; filename="{name}.csv"'
     csv.writer(response).writerows(table.rows_as_text(every_page=True))
     return response
 
 
-def export_links(request: HttpRequest) -> list[dict[str, str]]:
-    """The links of components/_filters.html that give this list as a file."""
-    kept = [(name, one) for name, values in request.GET.lists() if name not in (EXPORT_FIELD, "page") for one in values]
-    return [{"label": _("Save as CSV"), "url": f"?{urlencode([*kept, (EXPORT_FIELD, 'csv')])}"}]
+def _spreadsheet(table: "LedgerTable", name: str) -> HttpResponse:
+    """An Office Open XML workbook of one sheet (ECMA-376): numbers and days are cells to reckon with, text is text."""
+    rows = table.rows_as_values(every_page=True)
+    heads = next(rows)
+    book = Workbook(write_only=True)
+    book.properties.creator = None
+    sheet = book.create_sheet(name[:31])
+    sheet.freeze_panes = "A2"
+    for place, head in enumerate(heads, start=1):
+        sheet.column_dimensions[get_column_letter(place)].width = min(max(len(head) + 2, NARROWEST), WIDEST)
+    sheet.append(_heads(sheet, heads))
+    for row in rows:
+        sheet.append([_cell(sheet, value) for value in row])
+    file = BytesIO()
+    book.save(file)
+    return HttpResponse(file.getvalue(), content_type=XLSX)
+
+
+def _heads(sheet: Any, heads: list[Any]) -> Iterator[WriteOnlyCell]:
+    for head in heads:
+        cell = _cell(sheet, head)
+        cell.font = Font(bold=True)
+        yield cell
+
+
+def _cell(sheet: Any, value: Any) -> WriteOnlyCell:
+    """A cell of its kind. Text is never a formula, not even after someone edits the cell (quotePrefix)."""
+    if not isinstance(value, str):
+        cell = WriteOnlyCell(sheet, value)
+        cell.number_format = _number_format(value) if isinstance(value, Decimal) else "yyyy-mm-dd"
+        return cell
+    text = ILLEGAL_CHARACTERS_RE.sub("", value)  # control characters, which no XML holds
+    cell = WriteOnlyCell(sheet, text)
+    if text.startswith(FORMULA_STARTS):
+        cell.data_type = "s"
+        cell.quotePrefix = True
+    return cell
+
+
+def _number_format(value: Decimal) -> str:
+    """Thousands apart, and as many places as the number is written with."""
+    places = -int(value.as_tuple().exponent)
+    return "#,##0" + ("." + "0" * places if places > 0 else "")

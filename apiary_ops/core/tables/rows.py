@@ -69,6 +69,11 @@ def text_cell(table: "LedgerTable", bound: BoundColumn, sample: Any) -> Cell:
     return _cell(bound, sample, lambda value, record: plain_text(render(value, record)), plain_text(bound.default))
 
 
+def value_of(bound: BoundColumn) -> Callable[[str], Any]:
+    """A function from the plain text of a cell to what a spreadsheet reckons with, by the kind of its column."""
+    return bound.column.value if isinstance(bound.column, LedgerColumn) else str
+
+
 def _cell(bound: BoundColumn, sample: Any, show: Show, blank: str) -> Cell:
     """The value of a record through `show`; where it is empty, `blank`."""
     empty_values = bound.column.empty_values

@@ -6,7 +6,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.core.answers import form_page
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.nucs import forms, queries, services, tables
 from apiary_ops.yards.queries import yards
@@ -17,8 +17,8 @@ from .answers import refuse
 @require_safe
 def split_day_list(request: HttpRequest) -> HttpResponse:
     table = table_for(request, tables.SplitDayTable, queries.split_days(request.season.pk))
-    if wants_csv(request):
-        return csv_file(table, "split-days")
+    if wants_file(request):
+        return table_file(request, table, "split-days")
     return render(request, "nucs/split_day_list.html", {"table": table, "exports": export_links(request)})
 
 

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from apiary_ops.core.answers import form_page, status_of
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.panels import panels_for
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.nucs import filters, forms, queries, services, tables
 from apiary_ops.queens.queries import banked_lots
@@ -22,8 +22,8 @@ def nuc_list(request: HttpRequest) -> HttpResponse:
     season, today = request.season, request.today
     chosen = filters.NucFilters(request.GET, queryset=queries.nucs(season.pk), request=request)
     table = table_for(request, tables.NucTable, chosen.qs, today=today, held_yards=queries.held_yards(today))
-    if wants_csv(request):
-        return csv_file(table, f"nucs-{season}")
+    if wants_file(request):
+        return table_file(request, table, f"nucs-{season}")
     counts = queries.state_counts(season.pk)
     context = {
         "table": table,

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from apiary_ops.core.answers import status_of
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.panels import panels_for
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.orders import filters, forms, queries, services, tables
 from apiary_ops.orders.models import Buyer
@@ -17,8 +17,8 @@ from apiary_ops.orders.models import Buyer
 def buyer_list(request: HttpRequest) -> HttpResponse:
     chosen = filters.BuyerFilters(request.GET, queryset=queries.buyers_in(request.season.pk), request=request)
     table = table_for(request, tables.BuyerTable, chosen.qs)
-    if wants_csv(request):
-        return csv_file(table, "buyers")
+    if wants_file(request):
+        return table_file(request, table, "buyers")
     is_empty = not table.paginator.count and not chosen.clear_url
     context = {"table": table, "filters": chosen, "exports": export_links(request), "is_empty": is_empty}
     return render(request, "orders/buyer_list.html", context)

@@ -15,7 +15,7 @@ from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import HistoryRow, history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.money import Money
 from apiary_ops.kernel.refusals import RuleBroken
@@ -34,8 +34,8 @@ def order_list(request: HttpRequest) -> HttpResponse:
         currency=request.business.currency,
         totals=queries.sums(chosen.qs),
     )
-    if wants_csv(request):
-        return csv_file(table, f"orders-{request.season}")
+    if wants_file(request):
+        return table_file(request, table, f"orders-{request.season}")
     context = {
         "table": table,
         "filters": chosen,

@@ -5,7 +5,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.core.answers import pdf_file, status_of
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.kernel.money import Money
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.orders import queries as order_queries
@@ -15,8 +15,8 @@ from apiary_ops.pickups import forms, papers, queries, services, tables
 @require_safe
 def day_list(request: HttpRequest) -> HttpResponse:
     table = table_for(request, tables.DayTable, queries.days(request.season.pk))
-    if wants_csv(request):
-        return csv_file(table, "pickup-days")
+    if wants_file(request):
+        return table_file(request, table, "pickup-days")
     return render(request, "pickups/day_list.html", {"table": table, "exports": export_links(request)})
 
 

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from apiary_ops.core.answers import already_done, form_page
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.access import may_open
 from apiary_ops.yards import forms, queries, services, tables
@@ -18,8 +18,8 @@ from apiary_ops.yards import forms, queries, services, tables
 def hold_list(request: HttpRequest) -> HttpResponse:
     hidden = () if may_open(request.user.role, "yards:hold-lift") else ("lift",)
     table = table_for(request, tables.HoldTable, queries.holds(), exclude=hidden)
-    if wants_csv(request):
-        return csv_file(table, "holds")
+    if wants_file(request):
+        return table_file(request, table, "holds")
     return render(request, "yards/hold_list.html", {"table": table, "exports": export_links(request)})
 
 

@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from apiary_ops.core.answers import already_done, form_page
 from apiary_ops.core.once import AlreadyDone
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.yards import filters, forms, queries, services, tables
 
@@ -18,8 +18,8 @@ def task_list(request: HttpRequest) -> HttpResponse:
     rows = queries.tasks(request.season.pk)
     chosen = filters.TaskFilters(request.GET, queryset=rows, request=request)
     table = table_for(request, tables.TaskTable, chosen.qs, today=request.today)
-    if wants_csv(request):
-        return csv_file(table, "tasks")
+    if wants_file(request):
+        return table_file(request, table, "tasks")
     context = {"table": table, "filters": chosen, "exports": export_links(request)}
     return render(request, "yards/task_list.html", context)
 

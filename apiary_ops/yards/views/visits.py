@@ -8,7 +8,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from apiary_ops.core.answers import already_done, form_page
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.yards import filters, forms, queries, services, tables
@@ -22,8 +22,8 @@ def visit_list(request: HttpRequest) -> HttpResponse:
     rows = queries.visits_of_season(request.season.pk)
     chosen = filters.VisitFilters(request.GET, queryset=rows, request=request)
     table = table_for(request, tables.VisitTable, chosen.qs, distance_unit=request.business.distance_unit)
-    if wants_csv(request):
-        return csv_file(table, "visits")
+    if wants_file(request):
+        return table_file(request, table, "visits")
     context = {"table": table, "filters": chosen, "exports": export_links(request)}
     return render(request, "yards/visit_list.html", context)
 

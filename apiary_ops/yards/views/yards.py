@@ -9,7 +9,7 @@ from apiary_ops.core.answers import already_done, form_page
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.panels import panels_for
-from apiary_ops.core.tables import csv_file, export_links, table_for, wants_csv
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.yards import forms, queries, services, tables
@@ -21,8 +21,8 @@ from .pages import measures
 def yard_list(request: HttpRequest) -> HttpResponse:
     rows = queries.yard_overview(request.season.pk, request.today)
     table = table_for(request, tables.YardTable, rows, grades=queries.grades_in_force(request.today))
-    if wants_csv(request):
-        return csv_file(table, "yards")
+    if wants_file(request):
+        return table_file(request, table, "yards")
     context = {"table": table, "rows": rows, "sums": queries.overview_sums(rows), "exports": export_links(request)}
     return render(request, "yards/yard_list.html", context)
 
@@ -32,8 +32,8 @@ def yard_page(request: HttpRequest, code: str) -> HttpResponse:
     yard = get_object_or_404(queries.yard_by_code(code))
     colonies = queries.graded_colonies(request.season.pk, request.today, yard_id=yard.pk)
     table = table_for(request, tables.ColonyTable, colonies, per_page=100)
-    if wants_csv(request):
-        return csv_file(table, yard.code)
+    if wants_file(request):
+        return table_file(request, table, yard.code)
     waiting = queries.tasks(request.season.pk).filter(yard=yard, done_on__isnull=True)
     context = {
         "yard": yard,

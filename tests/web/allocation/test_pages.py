@@ -194,6 +194,16 @@ def test_a_kind_of_another_order_cannot_be_smuggled_in(client, office):
     assert Pin.objects.count() == 0
 
 
+def test_pins_are_saved_as_they_stand(client, office):
+    line = owed(2, name="Ada Fern")
+    services.pin_line(line_id=line.pk, week=TODAY, kind_id=line.kind_id, reason="as asked", today=TODAY, actor=office)
+
+    response = client.get(reverse("allocation:pin-list"), {"export": "csv"})
+
+    assert response["Content-Disposition"] == 'attachment; filename="pins-2027.csv"'
+    assert "Ada Fern,2," in response.text
+
+
 def test_a_pin_is_removed_after_asking(client, office):
     line = owed(1)
     pin = services.pin_line(

@@ -311,3 +311,12 @@ def test_the_form_to_change_an_order_names_its_breeder(client, office):
     page = client.get(reverse("queens:order-edit", args=[order.pk]))
 
     assert "Change the order from Harrow Point" in page.text
+
+
+def test_each_list_offers_its_own_files(client, crew):
+    received_lot(received=50)
+
+    page = client.get(reverse("queens:overview")).text
+
+    assert 'href="?list=orders&amp;export=xlsx"' in page
+    assert 'href="?list=lots&amp;export=xlsx"' in page
