@@ -3,7 +3,7 @@ from decimal import Decimal
 
 import factory
 
-from apiary_ops.yards.models import Colony, Factor, GradeRule, Hold, Look, Task, Visit, Yard
+from apiary_ops.yards.models import Colony, Factor, FrameMove, GradeRule, Hold, Look, Task, Visit, Yard
 from tests.factories.business import SeasonFactory
 from tests.factories.people import UserFactory
 
@@ -25,6 +25,17 @@ class ColonyFactory(factory.django.DjangoModelFactory):
     yard = factory.SubFactory(YardFactory)
     position = factory.Sequence(lambda n: n + 1)
     started_on = date(2026, 6, 1)
+
+
+class FrameMoveFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = FrameMove
+
+    on = date(2027, 4, 10)
+    from_colony = factory.SubFactory(ColonyFactory)
+    to_colony = factory.SubFactory(ColonyFactory, yard=factory.SelfAttribute("..from_colony.yard"))
+    brood_frames = 2
+    moved_by = factory.SubFactory(UserFactory, crew=True)
 
 
 class VisitFactory(factory.django.DjangoModelFactory):

@@ -1,6 +1,6 @@
 """The tables of the yards: places, colonies, visits, what was seen and done there, rules, work and holds."""
 
-from .colonies import TAG_FORM, Colony, FrameMove
+from .colonies import MOST_FRAMES_MOVED, TAG_FORM, Colony, FrameMove
 from .health import BroodCheck, MiteWash, Treatment, TreatmentKind
 from .looks import PATTIES, Look, Tally, TallyCount
 from .places import Certificate, FenceCheck, NoGo, Yard
@@ -12,6 +12,7 @@ __all__ = [
     "JOBS",
     "KINDS_OF_WORK",
     "MATERIALS",
+    "MOST_FRAMES_MOVED",
     "PATTIES",
     "SKIES",
     "TAG_FORM",

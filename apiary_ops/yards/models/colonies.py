@@ -4,6 +4,7 @@ from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
 from django.db.models import F, Q
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
 
@@ -17,6 +18,9 @@ from .places import Yard
 TAG_FORM = RegexValidator(
     r"^[A-Z0-9][A-Z0-9.-]*\Z", _("A tag is made of letters, digits, dots and hyphens, such as C0031 or 12-A.")
 )
+
+# As many as one box holds: a colony neither gives nor takes more of one sort at once.
+MOST_FRAMES_MOVED = 10
 
 
 class Colony(Versioned):
@@ -154,3 +158,15 @@ class FrameMove(models.Model):
 
     def __str__(self) -> str:
         return f"{self.from_colony_id} to {self.to_colony_id}"
+
+    @property
+    def words(self) -> str:
+        """What moved: "2 frames of brood and 1 frame of food, with bees"."""
+        brood = ngettext("%(frames)s frame of brood", "%(frames)s frames of brood", self.brood_frames)
+        food = ngettext("%(frames)s frame of food", "%(frames)s frames of food", self.food_frames)
+        said = [
+            brood % {"frames": self.brood_frames} if self.brood_frames else "",
+            food % {"frames": self.food_frames} if self.food_frames else "",
+        ]
+        frames = gettext(" and ").join(words for words in said if words)
+        return gettext("%(frames)s, with bees") % {"frames": frames} if self.with_bees else frames

@@ -1,5 +1,6 @@
 """Reads of the yard: colonies with their grades, yards at a glance, visits, looks, tasks and holds."""
 
+from .colonies import frame_moves, frame_moves_of
 from .grading import (
     GradeChange,
     GradedColony,
@@ -37,6 +38,8 @@ __all__ = [
     "overview_sums",
     "ColonySums",
     "factor_table",
+    "frame_moves",
+    "frame_moves_of",
     "grade_changes",
     "graded_colonies",
     "graded_colony",

@@ -1,13 +1,10 @@
 """Writes of the yard. Each bumps the stamp "yards" last, since capacity is worked out from what they record."""
 
 from .colonies import (
-    AlreadyEnded,
     CauseMissing,
     ColonyDraft,
     EndedBeforeStart,
     LookedAtLater,
-    NothingMoves,
-    PositionTaken,
     TagTaken,
     add_colonies,
     add_colony,
@@ -16,6 +13,7 @@ from .colonies import (
     move_colony,
     set_purpose,
 )
+from .frames import MoveAlreadyStruck, MovedBeforeStart, NoFrames, SameColony, move_frames, strike_frame_move
 from .holds import HoldEnded, HoldEndsTooEarly, ReasonMissing, lift_hold, place_hold
 from .looks import (
     AlreadyLooked,
@@ -39,6 +37,7 @@ from .rules import (
     install_reference_rules,
     set_grade_rules,
 )
+from .standing import AlreadyEnded, NothingMoves, PositionTaken
 from .tasks import ColonyElsewhere, TaskAlreadyDone, TaskStillOpen, add_task, finish_task, reopen_task
 from .visits import FutureDay, OutsideSeason, YardNotInUse, edit_visit, record_visit
 from .yards import CodeTaken, YardStillUsed, add_yard, edit_yard
@@ -59,7 +58,10 @@ __all__ = [
     "LookDraft",
     "LookedAtLater",
     "LooksRecorded",
+    "MoveAlreadyStruck",
+    "MovedBeforeStart",
     "NoCatchAll",
+    "NoFrames",
     "NotAlive",
     "NothingMoves",
     "NothingSeen",
@@ -69,6 +71,7 @@ __all__ = [
     "RuleDraft",
     "RuleNeverReached",
     "RulesAlreadyDated",
+    "SameColony",
     "TagTaken",
     "TaskAlreadyDone",
     "TaskStillOpen",
@@ -89,6 +92,7 @@ __all__ = [
     "install_reference_rules",
     "lift_hold",
     "move_colony",
+    "move_frames",
     "place_hold",
     "record_look",
     "record_looks",
@@ -96,4 +100,5 @@ __all__ = [
     "reopen_task",
     "set_grade_rules",
     "set_purpose",
+    "strike_frame_move",
 ]

@@ -21,21 +21,10 @@ from apiary_ops.yards import queries
 from apiary_ops.yards.models import Colony, Look, Yard
 
 from .days import bump_open_seasons, refuse_future
+from .standing import NothingMoves, PositionTaken, live, lock_yards, refuse_on_hold, save
 
 
 class TagTaken(RuleBroken):
-    pass
-
-
-class PositionTaken(RuleBroken):
-    pass
-
-
-class NothingMoves(RuleBroken):
-    pass
-
-
-class AlreadyEnded(RuleBroken):
     pass
 
 
@@ -170,10 +159,10 @@ def move_colony(*, colony_id: int, yard_id: int, position: int | None, actor: Us
 
     Raises NothingMoves while it, its yard or the other yard is on hold; PositionTaken; AlreadyEnded.
     """
-    colony = _live(colony_id)
-    there = _lock_yards(colony.yard_id, yard_id)[yard_id]
+    colony = live(colony_id)
+    there = lock_yards(colony.yard_id, yard_id)[yard_id]
     if there.pk != colony.yard_id:
-        _refuse_on_hold(colony, "move")
+        refuse_on_hold(colony, "move")
         if queries.open_holds_of(yard_id=there.pk).exists():
             raise NothingMoves(
                 _("%(there)s is on hold: nothing moves in or out. Ask the inspector first.") % {"there": there}
@@ -186,15 +175,15 @@ def move_colony(*, colony_id: int, yard_id: int, position: int | None, actor: Us
             _("%(other)s already stands at position %(position)s of %(there)s. Choose another.")
             % {"other": taken[position], "position": position, "there": there}
         )
-    _save(colony, {"yard": there, "position": position}, actor)
+    save(colony, {"yard": there, "position": position}, actor)
     return colony
 
 
 @transaction.atomic
 def set_purpose(*, colony_id: int, purpose: str, actor: User | None) -> Colony:
     """Say what a colony is kept for from now on. Raises AlreadyEnded."""
-    colony = _live(colony_id)
-    _save(colony, {"purpose": Colony.Purpose(purpose)}, actor)
+    colony = live(colony_id)
+    save(colony, {"purpose": Colony.Purpose(purpose)}, actor)
     return colony
 
 
@@ -208,7 +197,7 @@ def end_colony(
     would be sold or united; StaleRecord when `version` is given and the colony changed since.
     """
     refuse_future(on, today, _("The end of a colony"))
-    colony = _live(colony_id)
+    colony = live(colony_id)
     if version is not None and colony.version != version:
         raise StaleRecord(colony)
     if not cause.strip():
@@ -225,47 +214,7 @@ def end_colony(
             % {"colony": colony, "day": spoken_day(last)}
         )
     if state in (Colony.State.SOLD, Colony.State.UNITED):
-        _lock_yards(colony.yard_id)
-        _refuse_on_hold(colony, "be sold or united")
-    _save(colony, {"state": Colony.State(state), "ended_on": on, "loss_cause": cause.strip()}, actor)
+        lock_yards(colony.yard_id)
+        refuse_on_hold(colony, "be sold or united")
+    save(colony, {"state": Colony.State(state), "ended_on": on, "loss_cause": cause.strip()}, actor)
     return colony
-
-
-def _live(colony_id: int) -> Colony:
-    colony = Colony.objects.select_for_update(no_key=True, of=("self",)).select_related("yard").get(pk=colony_id)
-    if colony.ended_on is not None:
-        raise AlreadyEnded(
-            _("%(colony)s ended on %(day)s (%(state)s).")
-            % {
-                "colony": colony,
-                "day": spoken_day(colony.ended_on),
-                "state": colony.get_state_display(),
-            }
-        )
-    return colony
-
-
-def _lock_yards(*pks: int) -> dict[int, Yard]:
-    """The yards, locked in pk order: a hold placed at the same moment waits, or is seen."""
-    return {yard.pk: yard for yard in Yard.objects.select_for_update(no_key=True).filter(pk__in=pks).order_by("pk")}
-
-
-def _refuse_on_hold(colony: Colony, act: str) -> None:
-    hold = queries.open_holds_of(yard_id=colony.yard_id, colony_id=colony.pk).first()
-    if hold:
-        held = colony.yard if hold.colony_id is None else colony
-        raise NothingMoves(
-            _("%(held)s is on hold (%(reason)s): %(colony)s cannot %(act)s. Ask the inspector first.")
-            % {"held": held, "reason": hold.reason, "colony": colony, "act": act}
-        )
-
-
-def _save(colony: Colony, changes: dict[str, Any], actor: User | None) -> None:
-    sign(colony, actor)
-    try:
-        with transaction.atomic():
-            changed = save_changes(colony, colony.version, changes)
-    except IntegrityError:
-        raise PositionTaken(_("Another colony took this position meanwhile. Choose another.")) from None
-    if changed:
-        bump_open_seasons()
