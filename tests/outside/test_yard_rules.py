@@ -101,7 +101,7 @@ def test_which_grades_give_nucs():
 # Common practice: frames stay in below about 10 °C; at about 5 °C look from below with the boxes parted.
 @pytest.mark.parametrize(("temperature", "is_warned"), [("5", True), ("9.9", True), ("10", False), ("15", False)])
 def test_frames_out_in_the_cold(temperature, is_warned):
-    assert bool(cold_brood_warning(sealed_halves=2, temperature_c=Decimal(temperature))) is is_warned
+    assert bool(cold_brood_warning(frames_out=True, temperature_c=Decimal(temperature))) is is_warned
 
 
 # Neither factors nor rules have a published source: each says so.

@@ -11,7 +11,7 @@ from .grading import (
     rule_sets,
     rules_in_force,
 )
-from .looks import LookRow, WalkStop, look_at, look_before, looks_of_colony, looks_of_visit, walk
+from .looks import LookRow, WalkStop, look_at, look_before, looks_of_colony, looks_of_visit, standing_on, walk
 from .places import (
     ColonySums,
     YardRow,
@@ -54,6 +54,7 @@ __all__ = [
     "open_holds_of",
     "rule_sets",
     "rules_in_force",
+    "standing_on",
     "tasks",
     "visit",
     "visits_of_season",

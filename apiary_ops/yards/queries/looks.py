@@ -56,18 +56,25 @@ def look_before(visit: Visit, colony: Colony, today: date) -> LookRow | None:
     return LookRow(look, _strength(look, look.visit, colony, factor_table(today))) if look else None
 
 
+def standing_on(yard_id: int, day: date) -> QuerySet[Colony]:
+    """Colonies that stood in a yard on a day, in walking order."""
+    return Colony.objects.filter(_standing(yard_id, day)).order_by("position", "id")
+
+
 def walk(visit: Visit, today: date) -> list[WalkStop]:
     """Colonies in walking order: those that stood in the yard that day, and any that were looked at."""
     looks = {look.colony_id: look for look in looks_of_visit(visit.pk)}
-    standing = Q(yard_id=visit.yard_id, started_on__lte=visit.on)
-    standing &= Q(ended_on__isnull=True) | Q(ended_on__gt=visit.on)
-    rows = Colony.objects.filter(standing | Q(pk__in=looks)).order_by("position", "id")
+    rows = Colony.objects.filter(_standing(visit.yard_id, visit.on) | Q(pk__in=looks)).order_by("position", "id")
     factors = factor_table(today)
     return [
         WalkStop(colony, look, _strength(look, visit, colony, factors))
         for colony in rows
         for look in [looks.get(colony.pk)]
     ]
+
+
+def _standing(yard_id: int, day: date) -> Q:
+    return Q(yard_id=yard_id, started_on__lte=day) & (Q(ended_on__isnull=True) | Q(ended_on__gt=day))
 
 
 def _strength(

@@ -1,13 +1,15 @@
 """Looks: what was seen of colonies on a visit."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import asdict, dataclass, fields
+from datetime import datetime
 from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from simple_history.utils import bulk_create_with_history
 
 from apiary_ops.core import clock, once
@@ -17,15 +19,29 @@ from apiary_ops.core.versions import save_changes
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 from apiary_ops.yards import queries
-from apiary_ops.yards.compute import cold_brood_warning, halves_held
+from apiary_ops.yards.compute import cold_brood_warning, frames_were_out, halves_held
 from apiary_ops.yards.models import Colony, Look, Task, Visit
 
-from .days import bump_season
+from .days import bump_open_seasons, bump_season
 from .holds import place_hold
 from .tasks import add_task
 
 CALL_THE_INSPECTOR = "Call the inspector"
 COUNTS = {"below_halves": "from below", "above_halves": "from above", "sealed_halves": "of sealed brood"}
+# What a look may say besides its counts; bees that fly say nothing of a colony.
+SAID = (
+    "lower_box",
+    "queen",
+    "patty",
+    "cells",
+    "heft",
+    "suspect_disease",
+    "strips_pulled",
+    "lower_box_off",
+    "patty_given",
+    "broken_frame",
+    "note",
+)
 
 
 class AnotherYard(RuleBroken):
@@ -52,6 +68,10 @@ class TooManyFrames(RuleBroken):
     pass
 
 
+class NoLowerBox(RuleBroken):
+    pass
+
+
 @dataclass(frozen=True, slots=True)
 class LookDraft:
     """What was seen of one colony. Frames are in halves; None and empty words mean "not looked at"."""
@@ -64,8 +84,16 @@ class LookDraft:
     sealed_halves: int | None = None
     queen: str = ""
     patty: str = ""
+    cells: str = ""
+    heft: str = ""
     suspect_disease: bool = False
+    strips_pulled: bool = False
+    lower_box_off: bool = False
+    patty_given: bool = False
+    broken_frame: bool = False
     note: str = ""
+    observed_by_id: int | None = None
+    observed_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,14 +109,14 @@ class LooksRecorded:
 def record_looks(
     *, visit_id: int, looks: Sequence[LookDraft], actor: User, once_key: UUID | None = None
 ) -> LooksRecorded:
-    """Looks of one visit, all or none.
+    """Looks of one visit, all or none, with the tasks that follow from them.
 
-    Suspected disease puts the yard on hold and makes a task to call the inspector. Raises AnotherYard,
-    LookBeforeStart, NotAlive, AlreadyLooked, NothingSeen, TooManyFrames.
+    Suspected disease puts the yard on hold and makes a task to call the inspector; a lower box taken off is one box
+    fewer. Raises AnotherYard, LookBeforeStart, NotAlive, AlreadyLooked, NothingSeen, TooManyFrames, NoLowerBox.
     """
     claimed = once.claim(once_key, "looks")
     visit = Visit.objects.select_for_update(no_key=True, of=("self",)).select_related("yard").get(pk=visit_id)
-    colonies = Colony.objects.select_related("yard").in_bulk([draft.colony_id for draft in looks])
+    colonies = _locked(draft.colony_id for draft in looks)
     seen = set(Look.objects.filter(visit=visit).values_list("colony_id", flat=True))
     rows = []
     for draft in looks:
@@ -112,6 +140,8 @@ def record_looks(
         raise AlreadyLooked(
             _("Someone recorded one of these colonies meanwhile. Look again and correct that.")
         ) from None
+    for row in rows:
+        _count_boxes(row.colony, -row.lower_box_off, actor)
     stopped = _stop_for_disease(visit, rows, actor)
     once.settle(claimed, f"visit:{visit.pk}")
     bump_season(visit.season_id)
@@ -125,17 +155,18 @@ def record_look(*, visit_id: int, look: LookDraft, actor: User, once_key: UUID |
 
 @transaction.atomic
 def correct_look(*, look_id: int, version: int, changes: dict[str, Any], actor: User) -> LooksRecorded:
-    """Mend a look; what it said before stays in its history. Raises StaleRecord, NothingSeen, TooManyFrames."""
-    look = (
-        Look.objects.select_for_update(no_key=True, of=("self",))
-        .select_related("visit__yard", "colony")
-        .get(pk=look_id)
-    )
-    suspected = look.suspect_disease
+    """Mend a look, its tasks and the boxes it took off; what it said before stays in its history.
+
+    Raises StaleRecord, NothingSeen, TooManyFrames, NoLowerBox.
+    """
+    look = Look.objects.select_for_update(no_key=True, of=("self",)).select_related("visit__yard").get(pk=look_id)
+    look.colony = _locked([look.colony_id])[look.colony_id]
+    suspected, box_was_off = look.suspect_disease, look.lower_box_off
     standing = {field.name: getattr(look, field.name) for field in fields(LookDraft)}
-    _refuse_impossible(standing | changes, look.colony)
+    _refuse_impossible(standing | changes, look.colony, boxes_off=box_was_off)
     sign(look, actor)
     changed = save_changes(look, version, changes)
+    _count_boxes(look.colony, box_was_off - look.lower_box_off, actor)
     stopped = look.suspect_disease and not suspected and _stop_for_disease(look.visit, [look], actor)
     if changed:
         bump_season(look.visit.season_id)
@@ -160,25 +191,39 @@ def _refuse_where_it_was_not(visit: Visit, colony: Colony) -> None:
         )
 
 
-def _refuse_impossible(facts: Mapping[str, Any], colony: Colony) -> None:
-    held = halves_held(colony.boxes)
-    for name, words in COUNTS.items():
+def _locked(colony_ids: Iterable[int]) -> dict[int, Colony]:
+    """The colonies, locked in pk order, since a look may take a box off."""
+    rows = Colony.objects.select_for_update(no_key=True, of=("self",)).select_related("yard")
+    return {colony.pk: colony for colony in rows.filter(pk__in=set(colony_ids)).order_by("pk")}
+
+
+def _refuse_impossible(facts: Mapping[str, Any], colony: Colony, *, boxes_off: int = 0) -> None:
+    """Refuse more than the boxes held before one was taken off, and a look that says nothing."""
+    boxes = colony.boxes + boxes_off
+    words = ngettext("%(boxes)s box", "%(boxes)s boxes", boxes) % {"boxes": boxes}
+    held = halves_held(boxes)
+    for name, counted in COUNTS.items():
         halves = facts[name]
         if halves is not None and halves > held:
-            boxes = "1 box" if colony.boxes == 1 else f"{colony.boxes} boxes"
             raise TooManyFrames(
                 _("%(colony)s has %(boxes)s: at most %(most)s frames fit, not %(frames)s %(words)s.")
-                % {
-                    "colony": colony,
-                    "boxes": boxes,
-                    "most": held // 2,
-                    "frames": _frames(halves),
-                    "words": words,
-                }
+                % {"colony": colony, "boxes": words, "most": held // 2, "frames": _frames(halves), "words": counted}
             )
-    seen = [facts[name] for name in ("lower_box", "queen", "patty", "note", "suspect_disease")]
-    if not any(seen) and all(facts[name] is None for name in COUNTS):
+    if facts["lower_box_off"] and boxes < 2:
+        raise NoLowerBox(
+            _("%(colony)s has %(boxes)s: there is no lower box to take off. Mend its boxes first.")
+            % {"colony": colony, "boxes": words}
+        )
+    if not any(facts[name] for name in SAID) and all(facts[name] is None for name in COUNTS):
         raise NothingSeen(_("Nothing was noted of %(colony)s. Tap what you saw, or skip it.") % {"colony": colony})
+
+
+def _count_boxes(colony: Colony, change: int, actor: User) -> None:
+    """One box fewer, or back again; an ended colony's boxes are no longer counted."""
+    if change and colony.ended_on is None:
+        sign(colony, actor)
+        save_changes(colony, colony.version, {"boxes": colony.boxes + change})
+        bump_open_seasons()
 
 
 def _frames(halves: int) -> str:
@@ -186,7 +231,13 @@ def _frames(halves: int) -> str:
 
 
 def _warnings(visit: Visit, looks: Sequence[Look]) -> tuple[str, ...]:
-    said = (cold_brood_warning(sealed_halves=look.sealed_halves, temperature_c=visit.temperature_c) for look in looks)
+    said = (
+        cold_brood_warning(
+            frames_out=frames_were_out(sealed_halves=look.sealed_halves, queen=look.queen),
+            temperature_c=visit.temperature_c,
+        )
+        for look in looks
+    )
     return tuple(dict.fromkeys(words for words in said if words))
 
 

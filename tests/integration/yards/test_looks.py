@@ -1,6 +1,6 @@
 """Looks: many in one call, impossible ones refused, corrections kept, disease stops everything."""
 
-from datetime import date
+from datetime import UTC, date, datetime
 from decimal import Decimal
 from uuid import uuid4
 
@@ -141,6 +141,89 @@ def test_a_form_sent_twice_records_one_look(visit, colony, ada):
         services.record_look(**values)
 
     assert Look.objects.count() == 1
+
+
+def test_cells_heft_and_what_was_done_are_kept_with_who_saw_it(visit, colony, ada):
+    seen_at = datetime(2027, 4, 3, 9, 40, tzinfo=UTC)
+    draft = LookDraft(
+        colony.pk,
+        below_halves=9,
+        cells="cut",
+        heft="light",
+        strips_pulled=True,
+        patty_given=True,
+        broken_frame=True,
+        observed_by_id=ada.pk,
+        observed_at=seen_at,
+    )
+
+    look = services.record_look(visit_id=visit.pk, look=draft, actor=UserFactory()).looks[0]
+
+    look.refresh_from_db()
+    assert (look.cells, look.heft, look.observed_by, look.observed_at) == ("cut", "light", ada, seen_at)
+    assert (look.strips_pulled, look.patty_given, look.broken_frame, look.lower_box_off) == (True, True, True, False)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [{"cells": "none"}, {"heft": "fair"}, {"strips_pulled": True}, {"patty_given": True}, {"broken_frame": True}],
+)
+def test_one_tap_is_a_look(visit, colony, ada, said):
+    recorded = services.record_look(visit_id=visit.pk, look=LookDraft(colony.pk, **said), actor=ada)
+
+    assert len(recorded.looks) == 1
+
+
+def test_bees_that_fly_say_nothing_of_a_colony(visit, colony, ada):
+    with pytest.raises(services.NothingSeen):
+        services.record_look(visit_id=visit.pk, look=LookDraft(colony.pk, flying=True), actor=ada)
+
+
+def test_the_queen_seen_in_the_cold_had_frames_out(visit, colony, ada):
+    recorded = services.record_look(visit_id=visit.pk, look=LookDraft(colony.pk, queen="seen"), actor=ada)
+
+    assert [words[:25] for words in recorded.warnings] == ["Frames were out at 6 °C. "]
+
+
+# --- The lower box.
+
+
+def test_a_lower_box_taken_off_is_one_box_fewer(visit, colony, ada):
+    services.record_look(visit_id=visit.pk, look=LookDraft(colony.pk, below_halves=14, lower_box_off=True), actor=ada)
+
+    colony.refresh_from_db()
+    assert (colony.boxes, colony.version) == (1, 2)
+    assert history_rows(colony)[0].who == "Ada Fell"
+
+
+def test_a_single_box_has_no_lower_box_to_take_off(visit, ada):
+    single = ColonyFactory(yard=visit.yard, tag="C0009", boxes=1)
+
+    with pytest.raises(services.NoLowerBox) as refusal:
+        services.record_look(visit_id=visit.pk, look=LookDraft(single.pk, lower_box_off=True), actor=ada)
+
+    assert str(refusal.value) == "C0009 has 1 box: there is no lower box to take off. Mend its boxes first."
+
+
+def test_correcting_a_lower_box_taken_off_by_a_slip_puts_it_back(visit, colony, ada):
+    draft = LookDraft(colony.pk, below_halves=14, lower_box_off=True)
+    look = services.record_look(visit_id=visit.pk, look=draft, actor=ada).looks[0]
+
+    services.correct_look(look_id=look.pk, version=1, changes={"lower_box_off": False}, actor=ada)
+
+    colony.refresh_from_db()
+    assert colony.boxes == 2
+
+
+def test_a_look_that_took_a_box_off_is_corrected_by_what_stood_then(visit, colony, ada):
+    draft = LookDraft(colony.pk, below_halves=14, lower_box_off=True)
+    look = services.record_look(visit_id=visit.pk, look=draft, actor=ada).looks[0]
+
+    services.correct_look(look_id=look.pk, version=1, changes={"below_halves": 24}, actor=ada)
+
+    look.refresh_from_db()
+    colony.refresh_from_db()
+    assert (look.below_halves, colony.boxes) == (24, 1)
 
 
 # --- Suspected disease.

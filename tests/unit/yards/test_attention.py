@@ -1,9 +1,17 @@
 """Which yard wants eyes, and what a look may hold."""
 
-from datetime import date
+from datetime import date, time
 from decimal import Decimal
 
-from apiary_ops.yards.compute import cold_brood_warning, halves_held, yard_states
+import pytest
+
+from apiary_ops.yards.compute import (
+    cold_brood_warning,
+    frames_were_out,
+    halves_held,
+    minutes_between,
+    yard_states,
+)
 
 TODAY = date(2027, 4, 12)
 
@@ -40,12 +48,25 @@ def test_boxes_hold_ten_frames_each_and_a_colony_twenty_at_most():
 
 
 def test_frames_out_below_ten_degrees_get_a_warning():
-    assert cold_brood_warning(sealed_halves=3, temperature_c=Decimal("8.5")) == (
+    assert cold_brood_warning(frames_out=True, temperature_c=Decimal("8.5")) == (
         "Frames were out at 8.5 °C. Below 10 °C brood chills: look from below with the boxes parted instead."
     )
 
 
 def test_no_warning_without_frames_out_or_without_cold():
-    assert cold_brood_warning(sealed_halves=None, temperature_c=Decimal(5)) == ""
-    assert cold_brood_warning(sealed_halves=3, temperature_c=Decimal(10)) == ""
-    assert cold_brood_warning(sealed_halves=3, temperature_c=None) == ""
+    assert cold_brood_warning(frames_out=False, temperature_c=Decimal(5)) == ""
+    assert cold_brood_warning(frames_out=True, temperature_c=Decimal(10)) == ""
+    assert cold_brood_warning(frames_out=True, temperature_c=None) == ""
+
+
+@pytest.mark.parametrize(
+    ("sealed_halves", "queen", "were_out"),
+    [(0, "", True), (4, "", True), (None, "seen", True), (None, "spotty", True), (None, "none", False)],
+)
+def test_sealed_brood_and_eggs_are_seen_with_frames_out(sealed_halves, queen, were_out):
+    assert frames_were_out(sealed_halves=sealed_halves, queen=queen) is were_out
+
+
+def test_minutes_at_the_yard_run_from_arriving_to_leaving():
+    assert minutes_between(time(9, 50), time(11, 5)) == 75
+    assert minutes_between(time(9, 50), time(9, 50)) == 0
