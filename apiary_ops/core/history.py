@@ -1,5 +1,6 @@
 """What changed on a record, by whom, in words: rows for the history panel of any page."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -42,6 +43,14 @@ def sign(row: Any, actor: Any, reason: str = "") -> None:
     row._history_user = actor
     row._history_date = clock.now()
     row._change_reason = reason or None
+
+
+def reasons_of(model: Any, pks: Collection[Any]) -> dict[Any, str]:
+    """Why each row was last changed, as it was signed; empty where no reason was given."""
+    if not pks:
+        return {}
+    versions = model.history.filter(id__in=pks).order_by("history_date", "history_id")
+    return {pk: reason or "" for pk, reason in versions.values_list("id", "history_change_reason")}
 
 
 def date_by_the_clock(*, instance: Any, history_instance: Any, **kwargs: Any) -> None:

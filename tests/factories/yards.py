@@ -3,7 +3,20 @@ from decimal import Decimal
 
 import factory
 
-from apiary_ops.yards.models import Colony, Factor, FrameMove, GradeRule, Hold, Look, Task, Visit, Yard
+from apiary_ops.yards.models import (
+    Colony,
+    Factor,
+    FrameMove,
+    GradeRule,
+    Hold,
+    Look,
+    Task,
+    TaskRule,
+    Treatment,
+    TreatmentKind,
+    Visit,
+    Yard,
+)
 from tests.factories.business import SeasonFactory
 from tests.factories.people import UserFactory
 
@@ -100,3 +113,33 @@ class HoldFactory(factory.django.DjangoModelFactory):
     reason = "brood disease suspected"
     starts_on = date(2027, 4, 10)
     placed_by = factory.SubFactory(UserFactory)
+
+
+class TaskRuleFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = TaskRule
+        django_get_or_create = ("code",)
+
+    code = TaskRule.Code.PATTY
+    days = 7
+    source = "common practice"
+
+
+class TreatmentKindFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = TreatmentKind
+
+    code = factory.Sequence(lambda n: f"strips-{n}")
+    name = "Strips"
+    least_days = 42
+    most_days = 56
+
+
+class TreatmentFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = Treatment
+
+    yard = factory.SubFactory(YardFactory)
+    kind = factory.SubFactory(TreatmentKindFactory)
+    starts_on = date(2027, 2, 10)
+    due_out_on = date(2027, 4, 7)

@@ -4,18 +4,43 @@ from .attention import YardState, yard_states
 from .grades import Grading, Rule, Standing, grade_colony, never_reached, rule_set_on
 from .looks import cold_brood_warning, frames_were_out, halves_held, minutes_between
 from .strength import VIEW_ERROR, Factor, HowLine, Reading, Strength, factors_on, standard_strength
+from .tasks import (
+    CELLS,
+    DONE,
+    LOWER_BOX,
+    NOT_NEEDED,
+    OPEN,
+    PATTY,
+    REQUEEN,
+    Seen,
+    Work,
+    WorkRule,
+    done_on_look,
+    work_from_looks,
+)
 
 __all__ = [
+    "CELLS",
+    "DONE",
+    "LOWER_BOX",
+    "NOT_NEEDED",
+    "OPEN",
+    "PATTY",
+    "REQUEEN",
     "VIEW_ERROR",
     "Factor",
     "Grading",
     "HowLine",
     "Reading",
     "Rule",
+    "Seen",
     "Standing",
     "Strength",
+    "Work",
+    "WorkRule",
     "YardState",
     "cold_brood_warning",
+    "done_on_look",
     "factors_on",
     "frames_were_out",
     "grade_colony",
@@ -24,5 +49,6 @@ __all__ = [
     "never_reached",
     "rule_set_on",
     "standard_strength",
+    "work_from_looks",
     "yard_states",
 ]

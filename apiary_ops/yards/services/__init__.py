@@ -29,6 +29,7 @@ from .looks import (
     record_look,
     record_looks,
 )
+from .rule_tasks import tasks_from_looks
 from .rules import (
     NoCatchAll,
     RuleDraft,
@@ -39,14 +40,8 @@ from .rules import (
     set_grade_rules,
 )
 from .standing import AlreadyEnded, NothingMoves, PositionTaken
-from .tallies import (
-    AlreadyTallied,
-    NothingCounted,
-    TooManyCounted,
-    UnknownGrade,
-    correct_tally,
-    record_tally,
-)
+from .tallies import AlreadyTallied, NothingCounted, TooManyCounted, UnknownGrade, correct_tally, record_tally
+from .task_rules import edit_task_rule, install_task_rules
 from .tasks import ColonyElsewhere, TaskAlreadyDone, TaskStillOpen, add_task, finish_task, reopen_task
 from .visits import (
     FutureDay,
@@ -117,11 +112,13 @@ __all__ = [
     "correct_look",
     "correct_tally",
     "edit_colony",
+    "edit_task_rule",
     "edit_visit",
     "edit_yard",
     "end_colony",
     "finish_task",
     "install_reference_rules",
+    "install_task_rules",
     "leave_visit",
     "lift_hold",
     "move_colony",
@@ -135,4 +132,5 @@ __all__ = [
     "set_grade_rules",
     "set_purpose",
     "strike_frame_move",
+    "tasks_from_looks",
 ]

@@ -18,6 +18,7 @@ from apiary_ops.yards.compute import Rule, never_reached
 from apiary_ops.yards.models import Factor, GradeRule
 
 from .days import bump_open_seasons
+from .task_rules import install_task_rules
 
 
 class RulesAlreadyDated(RuleBroken):
@@ -101,14 +102,14 @@ def set_grade_rules(
 
 @transaction.atomic
 def install_reference_rules() -> int:
-    """Install the starting factors and grade rules of fixtures/reference/yard_rules.json; returns the rows added.
+    """Install the starting factors, grade and task rules and treatments of fixtures/reference/; returns the rows added.
 
     Safe to run again: what is there stays as it is.
     """
     with open(settings.BASE_DIR / "fixtures" / "reference" / "yard_rules.json", encoding="utf-8") as file:
         reference: dict[str, Any] = json.load(file)
     valid_from = date.fromisoformat(reference["valid_from"])
-    added = 0
+    added = install_task_rules()
     for row in reference["factors"]:
         key = {"view": row["view"], "warmer_than_c": Decimal(row["warmer_than_c"]), "valid_from": valid_from}
         values = {"factor": Decimal(row["factor"]), "source": row["source"]}

@@ -45,15 +45,25 @@ def add_task(
     colony_id: int | None = None,
     what: str,
     due_on: date,
+    rule: str = "",
+    source: str = "",
     actor: User | None,
     once_key: UUID | None = None,
 ) -> Task:
-    """Something to do at a yard, or at one colony of it, by a day. Raises ColonyElsewhere."""
+    """Something to do at a yard, or at one colony of it, by a day.
+
+    `rule` says which kind of work it is (TaskRule.Code); `source` (a Ref such as "look:12") what made it: asked for
+    again, the task that stands is returned. Raises ColonyElsewhere.
+    """
     claimed = once.claim(once_key, "task")
+    if source and (standing := Task.objects.filter(source=source, rule=rule).first()):
+        return standing
     yard = Yard.objects.get(pk=yard_id)
     colony = Colony.objects.select_related("yard").get(pk=colony_id) if colony_id else None
     refuse_elsewhere(colony, yard)
-    task = Task(season_id=season_id, yard=yard, colony=colony, what=what.strip(), due_on=due_on)
+    task = Task(
+        season_id=season_id, yard=yard, colony=colony, what=what.strip(), rule=rule, source=source, due_on=due_on
+    )
     task.full_clean()
     sign(task, actor)
     task.save()

@@ -8,7 +8,7 @@ from django.db import IntegrityError, transaction
 
 from apiary_ops.business import stamps
 from apiary_ops.yards import queries, services
-from apiary_ops.yards.models import Factor, GradeRule
+from apiary_ops.yards.models import Factor, GradeRule, TaskRule, TreatmentKind
 from apiary_ops.yards.services import RuleDraft
 from tests.factories.business import SeasonFactory
 from tests.factories.people import UserFactory
@@ -58,10 +58,11 @@ def test_the_last_rule_takes_every_colony(rules):
 def test_the_reference_rules_are_installed_once():
     season = SeasonFactory()
 
-    assert services.install_reference_rules() == 10
+    assert services.install_reference_rules() == 21
     assert services.install_reference_rules() == 0
 
     assert (Factor.objects.count(), GradeRule.objects.count()) == (6, 4)
+    assert (TaskRule.objects.count(), TreatmentKind.objects.count()) == (5, 6)
     assert stamps.read(season.pk, ["yards"]) == {"yards": 1}
 
 
