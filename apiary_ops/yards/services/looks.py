@@ -24,6 +24,7 @@ from apiary_ops.yards.models import Colony, Look, Task, Visit
 
 from .days import bump_open_seasons, bump_season
 from .holds import place_hold
+from .rule_tasks import tasks_from_looks
 from .tasks import add_task
 
 CALL_THE_INSPECTOR = "Call the inspector"
@@ -142,6 +143,7 @@ def record_looks(
         ) from None
     for row in rows:
         _count_boxes(row.colony, -row.lower_box_off, actor)
+    tasks_from_looks(visit=visit, looks=rows, actor=actor)
     stopped = _stop_for_disease(visit, rows, actor)
     once.settle(claimed, f"visit:{visit.pk}")
     bump_season(visit.season_id)
@@ -169,6 +171,7 @@ def correct_look(*, look_id: int, version: int, changes: dict[str, Any], actor: 
     _count_boxes(look.colony, box_was_off - look.lower_box_off, actor)
     stopped = look.suspect_disease and not suspected and _stop_for_disease(look.visit, [look], actor)
     if changed:
+        tasks_from_looks(visit=look.visit, looks=[look], actor=actor)
         bump_season(look.visit.season_id)
     return LooksRecorded([look], _warnings(look.visit, [look]), stopped)
 

@@ -45,7 +45,7 @@ def test_a_whole_yard_is_recorded_in_one_call(visit, ada):
     assert len(recorded.looks) == Look.objects.filter(visit=visit).count() == 3
     assert (recorded.warnings, recorded.stopped) == ((), False)
     assert history_rows(recorded.looks[0])[0].who == "Ada Fell"
-    assert stamps.read(visit.season_id, ["yards"]) == {"yards": 1}
+    assert stamps.read(visit.season_id, ["yards"])["yards"] > 0
 
 
 def test_one_bad_look_leaves_none(visit, colony, ada):
@@ -183,6 +183,30 @@ def test_the_queen_seen_in_the_cold_had_frames_out(visit, colony, ada):
     recorded = services.record_look(visit_id=visit.pk, look=LookDraft(colony.pk, queen="seen"), actor=ada)
 
     assert [words[:25] for words in recorded.warnings] == ["Frames were out at 6 °C. "]
+
+
+# --- The work that follows.
+
+
+def work(colony):
+    return list(Task.objects.filter(colony=colony).order_by("id").values_list("rule", "source", "done_on"))
+
+
+def test_a_look_makes_the_tasks_that_follow_from_it(visit, colony, ada):
+    services.install_reference_rules()
+
+    look = services.record_look(visit_id=visit.pk, look=LookDraft(colony.pk, queen="spotty"), actor=ada).looks[0]
+
+    assert work(colony) == [("requeen", f"look:{look.pk}", None)]
+
+
+def test_a_correction_takes_back_the_task_the_look_made(visit, colony, ada):
+    services.install_reference_rules()
+    look = services.record_look(visit_id=visit.pk, look=LookDraft(colony.pk, queen="spotty"), actor=ada).looks[0]
+
+    services.correct_look(look_id=look.pk, version=1, changes={"queen": "seen"}, actor=ada)
+
+    assert work(colony) == []
 
 
 # --- The lower box.
