@@ -7,7 +7,7 @@ from django.db.models import Count, Q, QuerySet, Sum
 from apiary_ops.nucs.compute import Frames
 from apiary_ops.nucs.models import Batch, Donation, Nuc, SplitDay
 from apiary_ops.yards.models import Colony
-from apiary_ops.yards.queries import graded_colonies
+from apiary_ops.yards.queries import graded_colonies, kept_for_nucs
 
 from .holds import held_colonies
 from .nucs import recipe_of
@@ -107,7 +107,7 @@ class Donor:
 
 def donors(day: SplitDay, today: date) -> list[Donor]:
     """Colonies that may still give on a split day, in walking order: alive, kept for nucs, not on hold."""
-    may_give = Colony.objects.filter(yard_id=day.yard_id, state=Colony.State.LIVE, purpose=Colony.Purpose.NUCS)
+    may_give = Colony.objects.filter(kept_for_nucs(day.on), yard_id=day.yard_id, state=Colony.State.LIVE)
     gave = Donation.objects.filter(split_day=day).values("colony_id")
     allowed = set(may_give.exclude(pk__in=gave).values_list("pk", flat=True)) - held_colonies(day.on).keys()
     return [

@@ -193,7 +193,7 @@ def _trouble(day: SplitDay, colony: Colony | None, draft: DonationDraft, gave: s
     if colony.pk in held:
         message = _("Colony %(tag)s is on hold: %(reason)s. Take nothing from it until the hold ends.")
         return message % {**words, "reason": held[colony.pk]}
-    if colony.purpose != Colony.Purpose.NUCS:
+    if not colony.counts_for_nucs_on(day.on):
         return _("Colony %(tag)s is kept for %(purpose)s. Change what it is kept for, or take nothing from it.") % words
     if colony.pk in gave:
         return _("Colony %(tag)s already gave on this split day. Record all it gave at once.") % words

@@ -1,5 +1,7 @@
 """Colonies: what each is, where it stands, whom it came from, and the frames moved among them."""
 
+from datetime import date
+
 from django.conf import settings
 from django.core.validators import MaxValueValidator, MinValueValidator, RegexValidator
 from django.db import models
@@ -8,8 +10,10 @@ from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
 
+from apiary_ops.core.days import spoken_day
 from apiary_ops.core.models import Versioned
 from apiary_ops.sheets.models import ImportRun
+from apiary_ops.yards.compute import is_within
 from apiary_ops.yards.guards import COLONY_PATHS
 
 from .places import Yard
@@ -19,6 +23,22 @@ TAG_FORM = RegexValidator(
     r"^[A-Z0-9][A-Z0-9.-]*\Z", _("A tag is made of letters, digits, dots and hyphens, such as C0031 or 12-A.")
 )
 
+# What colonies commonly die of (common practice). Stored as they stand here; anything else is written out.
+LOSS_CAUSES = [
+    ("starved", _("starved")),
+    ("too weak", _("too weak")),
+    ("queenless", _("queenless")),
+    ("drone layer", _("drone layer")),
+    ("mites", _("mites")),
+    ("disease suspected", _("disease suspected")),
+    ("cold and damp", _("cold and damp")),
+    ("robbed", _("robbed")),
+    ("mice", _("mice")),
+    ("bear", _("bear")),
+    ("poisoned", _("poisoned")),
+    ("overturned or flooded", _("overturned or flooded")),
+    ("not known", _("not known")),
+]
 # As many as one box holds: a colony neither gives nor takes more of one sort at once.
 MOST_FRAMES_MOVED = 10
 
@@ -115,6 +135,29 @@ class Colony(Versioned):
 
     def __str__(self) -> str:
         return self.tag
+
+    @property
+    def loss_words(self) -> str:
+        """Why it ended, in the reader's language where the cause is a common one."""
+        return str(dict(LOSS_CAUSES).get(self.loss_cause, self.loss_cause))
+
+    @property
+    def purpose_words(self) -> str:
+        """What it is kept for and in which days, if not always."""
+        words = {"purpose": self.get_purpose_display()}
+        if self.purpose_from:
+            words["first"] = spoken_day(self.purpose_from)
+        if self.purpose_until:
+            words["last"] = spoken_day(self.purpose_until)
+        if self.purpose_from and self.purpose_until:
+            return gettext("%(purpose)s, %(first)s to %(last)s") % words
+        if self.purpose_from:
+            return gettext("%(purpose)s, from %(first)s") % words
+        return gettext("%(purpose)s, until %(last)s") % words if self.purpose_until else str(words["purpose"])
+
+    def counts_for_nucs_on(self, day: date) -> bool:
+        """Whether it is kept for nucs that day, or for something else on other days only."""
+        return self.purpose == self.Purpose.NUCS or not is_within(day, self.purpose_from, self.purpose_until)
 
 
 class FrameMove(models.Model):

@@ -1,6 +1,6 @@
 """Reads of the yard: colonies with their grades, yards at a glance, visits, looks, tasks and holds."""
 
-from .colonies import frame_moves, frame_moves_of
+from .colonies import frame_moves, frame_moves_of, kept_for_nucs
 from .grading import (
     GradeChange,
     GradedColony,
@@ -47,6 +47,7 @@ __all__ = [
     "holds",
     "grades_in_force",
     "holds_open",
+    "kept_for_nucs",
     "look_at",
     "look_before",
     "looks_of_colony",

@@ -5,7 +5,7 @@ from datetime import date
 
 from django.db.models import Q, QuerySet
 
-from apiary_ops.yards.models import FrameMove
+from apiary_ops.yards.models import Colony, FrameMove
 
 
 def frame_moves() -> QuerySet[FrameMove]:
@@ -19,3 +19,8 @@ def frame_moves_of(colony_ids: Collection[int], since: date | None = None) -> Qu
     theirs = Q(from_colony_id__in=colony_ids) | Q(to_colony_id__in=colony_ids)
     rows = frame_moves().filter(theirs, struck_on__isnull=True)
     return rows if since is None else rows.filter(on__gte=since)
+
+
+def kept_for_nucs(day: date) -> Q:
+    """Colonies that count for nucs that day: kept for them, or for something else on other days only."""
+    return Q(purpose=Colony.Purpose.NUCS) | Q(purpose_from__gt=day) | Q(purpose_until__lt=day)

@@ -143,7 +143,7 @@ def _rules() -> list[compute.Rule]:
     return [compute.Rule(*row) for row in rows]
 
 
-_Row = tuple[int, str, int, str, int, int, str]
+_Row = tuple[int, str, int, str, int, int, str, date | None, date | None]
 
 
 def _standings(
@@ -155,7 +155,7 @@ def _standings(
     if colony_id is not None:
         alive = alive.filter(pk=colony_id)
     rows = alive.order_by("yard__code", "position", "id").values_list(
-        "id", "tag", "yard_id", "yard__code", "position", "boxes", "purpose"
+        "id", "tag", "yard_id", "yard__code", "position", "boxes", "purpose", "purpose_from", "purpose_until"
     )
     seen = _seen(season_id, today, yard_id, colony_id)
     held_yards, held_colonies = _held(today)
@@ -163,7 +163,7 @@ def _standings(
     for row in rows:
         what = seen.get(row[0], nothing)
         standing = compute.Standing(
-            kept_for=KEPT_FOR.get(Colony.Purpose(row[6]), row[6]),
+            kept_for=KEPT_FOR[Colony.Purpose(row[6])] if compute.is_within(today, row[7], row[8]) else "",
             on_hold=held_yards.get(row[2]) or held_colonies.get(row[0], ""),
             queen=what.queen,
             strength=what.strength.frames if what.strength else None,

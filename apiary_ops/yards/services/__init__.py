@@ -1,20 +1,18 @@
 """Writes of the yard. Each bumps the stamp "yards" last, since capacity is worked out from what they record."""
 
-from .colonies import (
-    CauseMissing,
-    ColonyDraft,
-    EndedBeforeStart,
-    LookedAtLater,
-    TagTaken,
-    add_colonies,
-    add_colony,
-    edit_colony,
-    end_colony,
-    move_colony,
-    set_purpose,
-)
-from .frames import MoveAlreadyStruck, MovedBeforeStart, NoFrames, SameColony, move_frames, strike_frame_move
+from .colonies import ColonyDraft, PurposeEndsTooEarly, TagTaken, add_colonies, add_colony, edit_colony, set_purpose
+from .frames import MoveAlreadyStruck, MovedBeforeStart, NoFrames, move_frames, strike_frame_move
 from .holds import HoldEnded, HoldEndsTooEarly, ReasonMissing, lift_hold, place_hold
+from .lineage import (
+    CauseMissing,
+    EndedBeforeStart,
+    FramesMovedLater,
+    LookedAtLater,
+    SplitBeforeStart,
+    end_colony,
+    split_colony,
+    unite_colonies,
+)
 from .looks import (
     AlreadyLooked,
     AnotherYard,
@@ -29,6 +27,7 @@ from .looks import (
     record_look,
     record_looks,
 )
+from .moves import SameColony, TwoYards, move_colony, swap_positions
 from .rule_tasks import tasks_from_looks
 from .rules import (
     NoCatchAll,
@@ -68,6 +67,7 @@ __all__ = [
     "ColonyDraft",
     "ColonyElsewhere",
     "EndedBeforeStart",
+    "FramesMovedLater",
     "FutureDay",
     "HoldEnded",
     "HoldEndsTooEarly",
@@ -89,16 +89,19 @@ __all__ = [
     "NothingUsed",
     "OutsideSeason",
     "PositionTaken",
+    "PurposeEndsTooEarly",
     "ReasonMissing",
     "RuleDraft",
     "RuleNeverReached",
     "RulesAlreadyDated",
     "SameColony",
+    "SplitBeforeStart",
     "TagTaken",
     "TaskAlreadyDone",
     "TaskStillOpen",
     "TooManyCounted",
     "TooManyFrames",
+    "TwoYards",
     "UnknownGrade",
     "UnknownJob",
     "UnknownMaterial",
@@ -131,6 +134,9 @@ __all__ = [
     "reopen_task",
     "set_grade_rules",
     "set_purpose",
+    "split_colony",
     "strike_frame_move",
+    "swap_positions",
     "tasks_from_looks",
+    "unite_colonies",
 ]

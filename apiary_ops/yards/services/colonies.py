@@ -1,4 +1,4 @@
-"""Colonies: added, moved, kept for something else, ended."""
+"""Colonies: added, changed, kept for something else for a while."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -7,36 +7,25 @@ from typing import Any
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
-from django.db.models import Max
 from django.utils.translation import gettext as _
 from simple_history.utils import bulk_create_with_history
 
 from apiary_ops.core import clock, once
-from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
-from apiary_ops.core.versions import StaleRecord, save_changes
+from apiary_ops.core.versions import save_changes
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
-from apiary_ops.yards import queries
-from apiary_ops.yards.models import Colony, Look, Yard
+from apiary_ops.yards.models import Colony, Yard
 
 from .days import bump_open_seasons, refuse_future
-from .standing import NothingMoves, PositionTaken, live, lock_yards, refuse_on_hold, save
+from .standing import PositionTaken, live, save
 
 
 class TagTaken(RuleBroken):
     pass
 
 
-class EndedBeforeStart(RuleBroken):
-    pass
-
-
-class LookedAtLater(RuleBroken):
-    pass
-
-
-class CauseMissing(RuleBroken):
+class PurposeEndsTooEarly(RuleBroken):
     pass
 
 
@@ -50,6 +39,10 @@ class ColonyDraft:
     boxes: int = 2
     purpose: str = Colony.Purpose.NUCS
     queen_year: int | None = None
+    queen_origin: str = ""
+    queen_mark: str = ""
+    queen_lot: str = ""
+    split_from_id: int | None = None
 
 
 @transaction.atomic
@@ -80,11 +73,15 @@ def add_colonies(
             purpose=draft.purpose,
             started_on=draft.started_on,
             queen_year=draft.queen_year,
+            queen_origin=draft.queen_origin.strip(),
+            queen_mark=draft.queen_mark,
+            queen_lot=draft.queen_lot.strip(),
+            split_from_id=draft.split_from_id,
         )
         for draft in drafts
     ]
     for row in rows:
-        row.clean_fields(exclude=["yard"])
+        row.clean_fields(exclude=["yard", "split_from"])
     try:
         with transaction.atomic():
             rows = bulk_create_with_history(rows, Colony, default_user=actor, default_date=clock.now())
@@ -105,11 +102,14 @@ def add_colony(
     boxes: int = 2,
     purpose: str = Colony.Purpose.NUCS,
     queen_year: int | None = None,
+    queen_origin: str = "",
+    queen_mark: str = "",
+    queen_lot: str = "",
     actor: User | None,
     once_key: UUID | None = None,
 ) -> Colony:
     """One new colony; see add_colonies."""
-    draft = ColonyDraft(tag, started_on, position or 0, boxes, purpose, queen_year)
+    draft = ColonyDraft(tag, started_on, position or 0, boxes, purpose, queen_year, queen_origin, queen_mark, queen_lot)
     return add_colonies(yard_id=yard_id, colonies=[draft], today=today, actor=actor, once_key=once_key)[0]
 
 
@@ -141,7 +141,7 @@ def _refuse_taken_tags(tags: Sequence[str]) -> None:
 
 @transaction.atomic
 def edit_colony(*, colony_id: int, version: int, changes: dict[str, Any], actor: User) -> Colony:
-    """Change a colony's tag, boxes or queen's year. Raises TagTaken."""
+    """Change a colony's tag, boxes or what is known of its queen. Raises TagTaken, StaleRecord."""
     colony = Colony.objects.select_for_update(no_key=True).get(pk=colony_id)
     if "tag" in changes:
         changes = changes | {"tag": changes["tag"].strip().upper()}
@@ -154,67 +154,24 @@ def edit_colony(*, colony_id: int, version: int, changes: dict[str, Any], actor:
 
 
 @transaction.atomic
-def move_colony(*, colony_id: int, yard_id: int, position: int | None, actor: User | None) -> Colony:
-    """Set a colony at another position or in another yard; without a position, after the last one there.
-
-    Raises NothingMoves while it, its yard or the other yard is on hold; PositionTaken; AlreadyEnded.
-    """
-    colony = live(colony_id)
-    there = lock_yards(colony.yard_id, yard_id)[yard_id]
-    if there.pk != colony.yard_id:
-        refuse_on_hold(colony, "move")
-        if queries.open_holds_of(yard_id=there.pk).exists():
-            raise NothingMoves(
-                _("%(there)s is on hold: nothing moves in or out. Ask the inspector first.") % {"there": there}
-            )
-    others = Colony.objects.filter(yard=there, state=Colony.State.LIVE).exclude(pk=colony.pk)
-    taken = dict(others.values_list("position", "tag"))
-    position = position or max(taken, default=0) + 1
-    if position in taken:
-        raise PositionTaken(
-            _("%(other)s already stands at position %(position)s of %(there)s. Choose another.")
-            % {"other": taken[position], "position": position, "there": there}
-        )
-    save(colony, {"yard": there, "position": position}, actor)
-    return colony
-
-
-@transaction.atomic
-def set_purpose(*, colony_id: int, purpose: str, actor: User | None) -> Colony:
-    """Say what a colony is kept for from now on. Raises AlreadyEnded."""
-    colony = live(colony_id)
-    save(colony, {"purpose": Colony.Purpose(purpose)}, actor)
-    return colony
-
-
-@transaction.atomic
-def end_colony(
-    *, colony_id: int, state: str, on: date, today: date, cause: str, actor: User | None, version: int | None = None
+def set_purpose(
+    *,
+    colony_id: int,
+    purpose: str,
+    starts_on: date | None = None,
+    ends_on: date | None = None,
+    actor: User | None,
 ) -> Colony:
-    """A colony is lost, united with another or sold, with the cause and the day; its position becomes free.
+    """Say what a colony is kept for, from one day to another; an open end means always.
 
-    Raises CauseMissing, FutureDay, AlreadyEnded, EndedBeforeStart, LookedAtLater; NothingMoves when one on hold
-    would be sold or united; StaleRecord when `version` is given and the colony changed since.
+    Outside these days it counts for nucs again, so nucs themselves need no days and keep none. Raises AlreadyEnded,
+    PurposeEndsTooEarly.
     """
-    refuse_future(on, today, _("The end of a colony"))
     colony = live(colony_id)
-    if version is not None and colony.version != version:
-        raise StaleRecord(colony)
-    if not cause.strip():
-        raise CauseMissing(_("Say why it ended: the cause of the loss, or where it went."))
-    if on < colony.started_on:
-        raise EndedBeforeStart(
-            _("%(colony)s started on %(day)s. It cannot have ended before.")
-            % {"colony": colony, "day": spoken_day(colony.started_on)}
-        )
-    last = Look.objects.filter(colony=colony).aggregate(last=Max("visit__on"))["last"]
-    if last and on < last:
-        raise LookedAtLater(
-            _("%(colony)s was still looked at on %(day)s. Choose that day or a later one.")
-            % {"colony": colony, "day": spoken_day(last)}
-        )
-    if state in (Colony.State.SOLD, Colony.State.UNITED):
-        lock_yards(colony.yard_id)
-        refuse_on_hold(colony, "be sold or united")
-    save(colony, {"state": Colony.State(state), "ended_on": on, "loss_cause": cause.strip()}, actor)
+    if purpose == Colony.Purpose.NUCS:
+        starts_on = ends_on = None
+    if starts_on and ends_on and ends_on < starts_on:
+        raise PurposeEndsTooEarly(_("The last day cannot come before the first."))
+    changes = {"purpose": Colony.Purpose(purpose), "purpose_from": starts_on, "purpose_until": ends_on}
+    save(colony, changes, actor)
     return colony

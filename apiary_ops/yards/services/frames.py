@@ -18,11 +18,8 @@ from apiary_ops.yards.models import MOST_FRAMES_MOVED, Colony, FrameMove
 
 from .days import refuse_future
 from .holds import ReasonMissing
+from .moves import SameColony
 from .standing import AlreadyEnded, lock_yards, locked, refuse_on_hold
-
-
-class SameColony(RuleBroken):
-    pass
 
 
 class NoFrames(RuleBroken):

@@ -75,6 +75,14 @@ def refuse_on_hold(colony: Colony, act: str, on: date | None = None) -> None:
         )
 
 
+def refuse_held_yard(yard: Yard) -> None:
+    """Nothing comes into a yard on hold. Raises NothingMoves."""
+    if queries.open_holds_of(yard_id=yard.pk).exists():
+        raise NothingMoves(
+            _("%(there)s is on hold: nothing moves in or out. Ask the inspector first.") % {"there": yard}
+        )
+
+
 def save(colony: Colony, changes: dict[str, Any], actor: User | None) -> None:
     """Write what changed, sign it, and say that the yards changed. Raises PositionTaken."""
     sign(colony, actor)

@@ -135,6 +135,15 @@ def test_a_colony_that_may_not_give_is_named_with_the_reason(trouble, words):
     assert str(refusal.value) == words
 
 
+def test_a_colony_kept_for_something_else_gives_again_once_its_days_are_over():
+    day = SplitDayFactory(on=MADE_ON)
+    colony = ColonyFactory(tag="C7", yard=day.yard, purpose="pollination", purpose_until=date(2027, 5, 3))
+
+    batch = made_batch(1, split_day=day, queened=False, donations=[gives(colony)])
+
+    assert batch.made == 1
+
+
 def test_a_colony_on_hold_gives_nothing():
     day = SplitDayFactory()
     colony = ColonyFactory(tag="C7", yard=day.yard)

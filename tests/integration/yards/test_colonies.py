@@ -43,6 +43,28 @@ def test_a_colony_stands_after_the_last_one_of_its_yard(yard, today, ada):
     assert history_rows(colony)[0].who == "Ada Fell"
 
 
+def test_a_colony_is_added_with_what_is_known_of_its_queen(yard, today):
+    colony = services.add_colony(
+        yard_id=yard.pk,
+        tag="B1",
+        started_on=STARTED,
+        today=today,
+        queen_year=2026,
+        queen_origin=" Hollow line ",
+        queen_mark="white",
+        queen_lot="26-04",
+        actor=None,
+    )
+
+    colony.refresh_from_db()
+    assert (colony.queen_year, colony.queen_origin, colony.queen_mark, colony.queen_lot) == (
+        2026,
+        "Hollow line",
+        "white",
+        "26-04",
+    )
+
+
 def test_many_colonies_are_added_in_the_order_given(yard, today):
     drafts = [ColonyDraft("A1", STARTED), ColonyDraft("A2", STARTED, position=5), ColonyDraft("A3", STARTED)]
 

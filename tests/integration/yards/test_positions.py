@@ -1,0 +1,67 @@
+"""Two colonies of one yard change places."""
+
+from datetime import date
+
+import pytest
+
+from apiary_ops.core.history import history_rows
+from apiary_ops.yards import services
+from tests.factories.people import UserFactory
+from tests.factories.yards import ColonyFactory, HoldFactory, YardFactory
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def ada():
+    return UserFactory(full_name="Ada Fell")
+
+
+@pytest.fixture
+def yard():
+    return YardFactory(name="Mill Lane")
+
+
+def test_two_colonies_change_places_and_remember_only_that(yard, ada):
+    strong, weak = ColonyFactory(yard=yard, position=3), ColonyFactory(yard=yard, position=8)
+
+    services.swap_positions(first_id=strong.pk, second_id=weak.pk, actor=ada)
+
+    for colony in (strong, weak):
+        colony.refresh_from_db()
+    assert (strong.position, weak.position) == (8, 3)
+    assert (strong.version, weak.version) == (2, 2)
+    (change,) = history_rows(strong)[0].changes
+    assert (change.label, change.before, change.after) == ("position", "3", "8")
+
+
+def test_positions_change_in_a_yard_on_hold(yard, ada):
+    first, second = ColonyFactory(yard=yard, position=1), ColonyFactory(yard=yard, position=2)
+    HoldFactory(yard=yard)
+
+    services.swap_positions(first_id=first.pk, second_id=second.pk, actor=ada)
+
+    first.refresh_from_db()
+    assert first.position == 2
+
+
+def test_colonies_of_two_yards_do_not_change_places(yard, ada):
+    here = ColonyFactory(yard=yard, tag="C0001")
+    there = ColonyFactory(yard=YardFactory(name="Far Field"), tag="C0002")
+
+    with pytest.raises(services.TwoYards) as refusal:
+        services.swap_positions(first_id=here.pk, second_id=there.pk, actor=ada)
+
+    assert str(refusal.value) == (
+        "C0001 stands in Mill Lane and C0002 in Far Field. Positions change within one yard; move them."
+    )
+
+
+def test_neither_one_colony_nor_an_ended_one_changes_places(yard, ada):
+    colony = ColonyFactory(yard=yard)
+    dead = ColonyFactory(yard=yard, tag="D1", state="lost", ended_on=date(2027, 4, 1))
+
+    with pytest.raises(services.SameColony, match="cannot change places with itself"):
+        services.swap_positions(first_id=colony.pk, second_id=colony.pk, actor=ada)
+    with pytest.raises(services.AlreadyEnded, match="D1 ended on Thu 1 Apr 2027"):
+        services.swap_positions(first_id=colony.pk, second_id=dead.pk, actor=ada)
