@@ -15,6 +15,7 @@ STACK = [
     "people",
     "papers",
     "business",
+    "sheets",
     "yards",
     "books",
     "costs",

@@ -19,7 +19,6 @@ from django_tables2 import Table
 from django_tables2.columns import BoundColumn
 
 from apiary_ops.core.tables import rows
-from apiary_ops.core.tables.cells import spreadsheet_safe
 from apiary_ops.core.tables.columns import (
     DateColumn,
     LedgerColumn,
@@ -31,6 +30,7 @@ from apiary_ops.core.tables.columns import (
 )
 from apiary_ops.core.tables.exports import export_links, table_file, wants_file
 from apiary_ops.core.tables.order import table_data
+from apiary_ops.kernel.formulas import spreadsheet_safe
 
 __all__ = [
     "DateColumn",

@@ -1,4 +1,4 @@
-"""The functions a table is compiled into: read a value, find its address, call a declared renderer, guard text."""
+"""The functions a table is compiled into: read a value, find its address, call a declared renderer."""
 
 import re
 from collections.abc import Callable
@@ -15,8 +15,6 @@ from django_tables2.utils import Accessor
 Show = Callable[[Any, Any], str]  # a value and its record, as text
 Read = Callable[[Any], Any]  # a record to one of its values
 
-PLAIN_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\0")
 EASY_KEY = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]*")
 STAND_INS: dict[type, Any] = {int: 1234567890123456789, str: "Key-0_stand-in"}
 
@@ -105,11 +103,3 @@ def _frame(url_name: str, key: Any) -> tuple[str, str] | None:
 def plain_text(content: Any) -> str:
     """What a reader sees of rendered `content`: markup taken off, nothing else changed."""
     return unescape(strip_tags(content)) if hasattr(content, "__html__") else str(content)
-
-
-def spreadsheet_safe(text: str) -> str:
-    """`text` with a single quote before it if a spreadsheet would take it for a formula; plain numbers stay numbers.
-
-    Source: OWASP ASVS 5.0.0, 1.2.10 (cells starting with =, +, -, @, tab or NUL).
-    """
-    return f"'{text}" if text.startswith(FORMULA_STARTS) and not PLAIN_NUMBER.fullmatch(text) else text

@@ -13,7 +13,8 @@ from django.utils.timezone import is_aware, localtime
 from django_tables2 import Column
 from django_tables2.utils import Accessor
 
-from apiary_ops.core.tables.cells import PLAIN_NUMBER, Show, reader
+from apiary_ops.core.tables.cells import Show, reader
+from apiary_ops.kernel.formulas import PLAIN_NUMBER
 from apiary_ops.kernel.money import MINOR_UNITS, MINUS, Money
 
 if TYPE_CHECKING:

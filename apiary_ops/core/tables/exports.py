@@ -15,7 +15,7 @@ from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 
-from apiary_ops.core.tables.cells import FORMULA_STARTS
+from apiary_ops.kernel.formulas import FORMULA_STARTS
 
 if TYPE_CHECKING:
     from apiary_ops.core.tables import LedgerTable
