@@ -4,12 +4,14 @@ from decimal import Decimal
 import factory
 
 from apiary_ops.yards.models import (
+    BroodCheck,
     Colony,
     Factor,
     FrameMove,
     GradeRule,
     Hold,
     Look,
+    MiteWash,
     Task,
     TaskRule,
     Treatment,
@@ -143,3 +145,21 @@ class TreatmentFactory(factory.django.DjangoModelFactory):
     kind = factory.SubFactory(TreatmentKindFactory)
     starts_on = date(2027, 2, 10)
     due_out_on = date(2027, 4, 7)
+
+
+class MiteWashFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = MiteWash
+
+    visit = factory.SubFactory(VisitFactory)
+    bees = 300
+    mites = 3
+
+
+class BroodCheckFactory(factory.django.DjangoModelFactory):
+    class Meta:
+        model = BroodCheck
+
+    visit = factory.SubFactory(VisitFactory)
+    colonies_checked = 8
+    result = BroodCheck.Result.CLEAR

@@ -4,6 +4,8 @@ from .attention import YardState, yard_states
 from .colonies import colour_of_year, is_within
 from .grades import Grading, Rule, Standing, grade_colony, never_reached, rule_set_on
 from .looks import cold_brood_warning, frames_were_out, halves_held, minutes_between
+from .mites import SOURCE as MITE_SOURCE
+from .mites import MiteLoad, mite_load
 from .strength import VIEW_ERROR, Factor, HowLine, Reading, Strength, factors_on, standard_strength
 from .tasks import (
     CELLS,
@@ -12,6 +14,7 @@ from .tasks import (
     NOT_NEEDED,
     OPEN,
     PATTY,
+    POOR_QUEENS,
     REQUEEN,
     Seen,
     Work,
@@ -19,6 +22,7 @@ from .tasks import (
     done_on_look,
     work_from_looks,
 )
+from .treatments import Label
 
 __all__ = [
     "CELLS",
@@ -27,9 +31,13 @@ __all__ = [
     "Grading",
     "HowLine",
     "LOWER_BOX",
+    "Label",
+    "MITE_SOURCE",
+    "MiteLoad",
     "NOT_NEEDED",
     "OPEN",
     "PATTY",
+    "POOR_QUEENS",
     "REQUEEN",
     "Reading",
     "Rule",
@@ -49,6 +57,7 @@ __all__ = [
     "halves_held",
     "is_within",
     "minutes_between",
+    "mite_load",
     "never_reached",
     "rule_set_on",
     "standard_strength",

@@ -7,6 +7,7 @@ from django.utils.translation import gettext_lazy as _
 from simple_history.models import HistoricalRecords
 
 from apiary_ops.core.models import Versioned
+from apiary_ops.yards.compute import Label
 
 from .colonies import Colony
 from .places import Yard
@@ -96,6 +97,11 @@ class TreatmentKind(Versioned):
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def label(self) -> Label:
+        """What the label asks, to be judged by."""
+        return Label(self.least_days, self.most_days, self.least_frames, self.warmest_c)
 
 
 class Treatment(models.Model):

@@ -1,5 +1,6 @@
 """Holds: a yard or a colony from which nothing moves until the inspector agrees."""
 
+from collections.abc import Sequence
 from datetime import date
 from uuid import UUID
 
@@ -11,10 +12,13 @@ from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
-from apiary_ops.yards.models import Colony, Hold, Yard
+from apiary_ops.yards import queries
+from apiary_ops.yards.models import Colony, Hold, Task, Visit, Yard
 
 from .days import bump_open_seasons
-from .tasks import refuse_elsewhere
+from .tasks import add_task, refuse_elsewhere
+
+CALL_THE_INSPECTOR = "Call the inspector"
 
 
 class ReasonMissing(RuleBroken):
@@ -72,3 +76,30 @@ def lift_hold(*, hold_id: int, on: date, because: str, actor: User) -> Hold:
     hold.save(update_fields=["ended_on", "ended_because"])
     bump_open_seasons()
     return hold
+
+
+def stop_for_disease(*, visit: Visit, tags: Sequence[str], actor: User) -> bool:
+    """Hold the visited yard and call the inspector, once, when disease is suspected in the colonies of these tags.
+
+    Runs inside the caller's transaction; returns whether the visit must stop.
+    """
+    if not tags:
+        return False
+    named = tags[0] if len(tags) == 1 else f"{tags[0]} and {len(tags) - 1} more"
+    if not queries.open_holds_of(yard_id=visit.yard_id).exists():
+        place_hold(
+            yard_id=visit.yard_id,
+            reason=f"disease suspected in {named}",
+            starts_on=visit.on,
+            actor=actor,
+        )
+    calls = Task.objects.filter(yard_id=visit.yard_id, done_on__isnull=True, what__startswith=CALL_THE_INSPECTOR)
+    if not calls.exists():
+        add_task(
+            season_id=visit.season_id,
+            yard_id=visit.yard_id,
+            what=f"{CALL_THE_INSPECTOR}: disease suspected in {named}",
+            due_on=visit.on,
+            actor=actor,
+        )
+    return True

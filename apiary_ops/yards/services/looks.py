@@ -18,16 +18,13 @@ from apiary_ops.core.history import sign
 from apiary_ops.core.versions import save_changes
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
-from apiary_ops.yards import queries
 from apiary_ops.yards.compute import cold_brood_warning, frames_were_out, halves_held
-from apiary_ops.yards.models import Colony, Look, Task, Visit
+from apiary_ops.yards.models import Colony, Look, Visit
 
 from .days import bump_open_seasons, bump_season
-from .holds import place_hold
+from .holds import stop_for_disease
 from .rule_tasks import tasks_from_looks
-from .tasks import add_task
 
-CALL_THE_INSPECTOR = "Call the inspector"
 COUNTS = {"below_halves": "from below", "above_halves": "from above", "sealed_halves": "of sealed brood"}
 # What a look may say besides its counts; bees that fly say nothing of a colony.
 SAID = (
@@ -245,25 +242,5 @@ def _warnings(visit: Visit, looks: Sequence[Look]) -> tuple[str, ...]:
 
 
 def _stop_for_disease(visit: Visit, looks: Sequence[Look], actor: User) -> bool:
-    """Hold the yard and call the inspector when a look suspects disease; once, however many looks say so."""
     tags = [look.colony.tag for look in looks if look.suspect_disease]
-    if not tags:
-        return False
-    named = tags[0] if len(tags) == 1 else f"{tags[0]} and {len(tags) - 1} more"
-    if not queries.open_holds_of(yard_id=visit.yard_id).exists():
-        place_hold(
-            yard_id=visit.yard_id,
-            reason=f"disease suspected in {named}",
-            starts_on=visit.on,
-            actor=actor,
-        )
-    calls = Task.objects.filter(yard_id=visit.yard_id, done_on__isnull=True, what__startswith=CALL_THE_INSPECTOR)
-    if not calls.exists():
-        add_task(
-            season_id=visit.season_id,
-            yard_id=visit.yard_id,
-            what=f"{CALL_THE_INSPECTOR}: disease suspected in {named}",
-            due_on=visit.on,
-            actor=actor,
-        )
-    return True
+    return stop_for_disease(visit=visit, tags=tags, actor=actor)
