@@ -87,6 +87,7 @@ class Forecast(models.Model):
     colonies_counted = models.PositiveIntegerField(_("colonies counted"), default=0)
     colonies_left_out = models.JSONField(default=dict)  # reason -> how many
     unseen_tags = models.JSONField(default=list)  # tags of live colonies nobody looked at this year
+    counted_by = models.JSONField(default=dict)  # look, sample, tally -> colonies that count
     last_looked_on = models.DateField(_("last looks"), null=True)
     nucs_made = models.JSONField(default=dict)  # kind -> nucs made by then, whose frames are gone already
     requested_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, null=True, related_name="+")

@@ -88,6 +88,7 @@ def how_capacity(forecast: LatestForecast, capacity: KindCapacity) -> list[HowLi
     }
     lines = [
         HowLine(_("Colonies that count"), forecast.colonies_counted, note=_looked(forecast)),
+        *_depths(forecast),
         HowLine(_("A parent keeps"), _pair(used["keep_bees_frames"], used["keep_brood_frames"]), frames),
         HowLine(_("One nuc takes"), _pair(kind.make_up_bees, kind.make_up_brood), frames, _("sealed brood only")),
         HowLine(_("Spring, days behind the published curve"), spring, note=_("an assumption, below")),
@@ -122,6 +123,13 @@ def _looked(forecast: LatestForecast) -> str:
     if forecast.last_looked_on is None:
         return ""
     return _("latest look %(day)s") % {"day": spoken_day(forecast.last_looked_on)}
+
+
+def _depths(forecast: LatestForecast) -> list[HowLine]:
+    """How many count by what their yard told; nothing while every colony was looked at."""
+    wide = _("their spread makes a late spring lower and an early one higher")
+    told = [(_("Of these by a sample"), forecast.by_sample), (_("Of these by a tally"), forecast.by_tally)]
+    return [HowLine(label, colonies, note=wide) for label, colonies in told if colonies]
 
 
 def _pair(bees: Any, brood: Any) -> str:

@@ -66,6 +66,7 @@ class ColonyTable(LedgerTable):
     strength_words = TextColumn(verbose_name=_("Strength, frames"), order_by=("strength_frames",), attrs=NUMBER)
     sealed_frames = NumberColumn(verbose_name=_("Sealed brood"), unit=_("frames"), decimals=1)
     looked_on = DateColumn(verbose_name=_("Counted on"))
+    basis_words = TextColumn(verbose_name=_("How"), orderable=False)
 
 
 class VisitTable(LedgerTable):

@@ -12,6 +12,8 @@ from apiary_ops.yards.models import (
     Hold,
     Look,
     MiteWash,
+    Tally,
+    TallyCount,
     Task,
     TaskRule,
     Treatment,
@@ -163,3 +165,19 @@ class BroodCheckFactory(factory.django.DjangoModelFactory):
     visit = factory.SubFactory(VisitFactory)
     colonies_checked = 8
     result = BroodCheck.Result.CLEAR
+
+
+class TallyFactory(factory.django.DjangoModelFactory):
+    """A yard counted up by eye: `TallyFactory(visit=..., counts={"best": 10, "slow": 3})`."""
+
+    class Meta:
+        model = Tally
+        skip_postgeneration_save = True
+
+    visit = factory.SubFactory(VisitFactory, depth="tally")
+    dead = 0
+
+    @factory.post_generation
+    def counts(obj, create, extracted, **kwargs):
+        for grade, colonies in (extracted or {}).items():
+            TallyCount.objects.create(tally=obj, grade=grade, colonies=colonies)

@@ -21,6 +21,7 @@ Integers = NDArray[np.int64]
 OPEN_DAYS = EGG_DAYS + LARVA_DAYS
 LARGEST_SINGLE = 12  # frames: above this a hive has more than one brood box
 LAST_LOOK_MONTH = 7
+MOST_BEES_FRAMES = 60  # no colony holds more
 NEVER = -1
 
 
@@ -169,7 +170,7 @@ class _Colonies:
         dates = (starts_on,) * len(bees) if isinstance(starts_on, date) else tuple(starts_on)
         if len(dates) != len(bees):
             raise ValueError(f"Give one start date, or one for each of the {len(bees)} colonies, not {len(dates)}.")
-        _refuse_outside("Frames of bees", bees, 0, 60)
+        _refuse_outside("Frames of bees", bees, 0, MOST_BEES_FRAMES)
         _refuse_outside("Frames of sealed brood", seen[~np.isnan(seen)], 0, 20)
         _refuse_outside("Frames in the boxes", box_frames, 1, 60)
         assumed = assumed_sealed_frames(bees, [day.timetuple().tm_yday for day in dates], p)

@@ -10,10 +10,13 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from .buildup import Removal, Trajectory, build_up
+from .buildup import MOST_BEES_FRAMES, Removal, Trajectory, build_up
 from .parameters import DEFAULTS, SPRING_SHIFTS, BuildUp
 
 Integers = NDArray[np.int64]
+
+# In a low spring colonies are taken at the low end of what they may be, in a high one at the high end.
+STRENGTH_SIDES = {"low": -1, "high": 1}
 
 _MILLION = 1_000_000
 
@@ -40,7 +43,10 @@ class Keep:
 
 @dataclass(frozen=True)
 class ColonyStart:
-    """One colony as it was last seen; `sealed_frames` is None when sealed brood was not seen."""
+    """One colony as it was last seen; `sealed_frames` is None when sealed brood was not seen.
+
+    `shared_spread` is by how many frames it and its like may all be off together, one way.
+    """
 
     key: str
     yard: str
@@ -48,6 +54,7 @@ class ColonyStart:
     sealed_frames: float | None
     looked_on: date
     box_frames: float
+    shared_spread: float = 0
 
 
 @dataclass(frozen=True)
@@ -130,7 +137,8 @@ def three_springs(
 
     `weeks` are Mondays; a week counts as its Sunday. A colony gives once: "by" figures are the best single week up
     to that one, not a sum, and a later spring is never credited with more of them than an earlier one. A colony not
-    yet seen by a week gives nothing in it. `Removal.colony` is the place in `colonies`. `shifts` are days late by
+    yet seen by a week gives nothing in it. A low spring also takes each colony at its strength less the shared spread,
+    a high one at as much more. `Removal.colony` is the place in `colonies`. `shifts` are days late by
     name of the spring; the default is the usual year of common practice.
     Raises ValueError for a week that is no Monday and for figures no colony can have.
     """
@@ -143,7 +151,8 @@ def three_springs(
     springs = dict(shifts) if shifts is not None else {row.name: row.value for row in SPRING_SHIFTS}
     by_spring: dict[str, list[YardWeek]] = {}
     for spring in sorted(springs, key=lambda name: springs[name]):
-        trajectory = _forecast(colonies, _sunday(ordered[-1]), springs[spring], removed, parameters)
+        starts = _starts(colonies, STRENGTH_SIDES.get(spring, 0))
+        trajectory = _forecast(starts, _sunday(ordered[-1]), springs[spring], removed, parameters)
         by_spring[spring] = [
             row
             for yard, places in _places_by_yard(colonies).items()
@@ -164,6 +173,16 @@ def _hold_to_earlier_springs(by_spring: dict[str, list[YardWeek]]) -> None:
             replace(row, alone_by=min(row.alone_by, best.alone_by), pooled_by=min(row.pooled_by, best.pooled_by))
             for row, best in zip(by_spring[later], by_spring[earlier], strict=True)
         ]
+
+
+def _starts(colonies: Sequence[ColonyStart], side: int) -> list[ColonyStart]:
+    """Colonies at one end of what they may be: -1 the low, 1 the high, 0 as they were seen."""
+    return [
+        replace(one, bees_frames=min(max(one.bees_frames + side * one.shared_spread, 0), MOST_BEES_FRAMES))
+        if side and one.shared_spread
+        else one
+        for one in colonies
+    ]
 
 
 def _places_by_yard(colonies: Sequence[ColonyStart]) -> dict[str, list[int]]:

@@ -41,6 +41,7 @@ class Inputs:
     removed: tuple[compute.Removal, ...]
     left_out: dict[str, int]
     unseen_tags: tuple[str, ...]
+    counted_by: dict[str, int]  # colonies that count, by what told their strength: look, sample, tally
     last_looked_on: date | None
     nucs_made: dict[int, int]
 
@@ -57,6 +58,7 @@ class LatestForecast:
     colonies_counted: int
     colonies_left_out: dict[str, int]
     unseen_tags: list[str]
+    counted_by: dict[str, int]
     last_looked_on: date | None
     assumptions: dict[str, Any]
     nucs_made: dict[int, int]
@@ -68,15 +70,28 @@ class LatestForecast:
 
     @property
     def share_looked_at(self) -> int:
-        """Colonies looked at this year, in percent of all live ones, rounded down."""
-        return 100 * (self.colonies - len(self.unseen_tags)) // self.colonies if self.colonies else 0
+        """Colonies looked at one by one this year, in percent of all live ones, rounded down."""
+        looked_at = self.colonies - len(self.unseen_tags) - self.by_sample - self.by_tally
+        return 100 * looked_at // self.colonies if self.colonies else 0
+
+    @property
+    def by_look(self) -> int:
+        return self.colonies_counted - self.by_sample - self.by_tally
+
+    @property
+    def by_sample(self) -> int:
+        return self.counted_by.get("sample", 0)
+
+    @property
+    def by_tally(self) -> int:
+        return self.counted_by.get("tally", 0)
 
 
 def forecast_inputs(season_id: int, today: date) -> Inputs:
     """Read what a forecast needs. Stamps come first: a change during the reading makes the result stale, not wrong."""
     counters = stamps.read(season_id, AREAS)
     season = Season.objects.get(pk=season_id)
-    starts, left_out, unseen = _colonies(season, today)
+    starts, left_out, unseen, counted_by = _colonies(season, today)
     return Inputs(
         stamps=counters,
         assumptions=assumptions(season_id),
@@ -86,16 +101,20 @@ def forecast_inputs(season_id: int, today: date) -> Inputs:
         removed=_removals(season_id, list(starts)),
         left_out=dict(left_out),
         unseen_tags=tuple(unseen),
+        counted_by=dict(counted_by),
         last_looked_on=max((start.looked_on for start in starts.values()), default=None),
         nucs_made=nucs_made(season_id),
     )
 
 
-def _colonies(season: Season, today: date) -> tuple[dict[int, compute.ColonyStart], Counter[str], list[str]]:
-    """Colonies that count by pk; how many are left out by reason; the tags of those nobody looked at this year."""
+def _colonies(
+    season: Season, today: date
+) -> tuple[dict[int, compute.ColonyStart], Counter[str], list[str], Counter[str]]:
+    """Colonies that count by pk, left out by reason, the tags of those nobody looked at this year, counted by depth."""
     starts: dict[int, compute.ColonyStart] = {}
     left_out: Counter[str] = Counter()
     unseen: list[str] = []
+    counted_by: Counter[str] = Counter()
     for row in yards.graded_colonies(season.pk, today):
         start = _start(row, season.year)
         if start is None and (row.gives_nucs or row.left_out_because == NOT_COUNTED):
@@ -105,7 +124,8 @@ def _colonies(season: Season, today: date) -> tuple[dict[int, compute.ColonyStar
             left_out[row.left_out_because] += 1
         else:
             starts[row.colony_id] = start
-    return starts, left_out, unseen
+            counted_by[row.basis] += 1
+    return starts, left_out, unseen, counted_by
 
 
 def _start(row: yards.GradedColony, year: int) -> compute.ColonyStart | None:
@@ -119,6 +139,7 @@ def _start(row: yards.GradedColony, year: int) -> compute.ColonyStart | None:
         sealed_frames=None if row.sealed_frames is None else float(row.sealed_frames),
         looked_on=row.looked_on,
         box_frames=row.boxes * FRAMES_PER_BOX,
+        shared_spread=float(row.shared_spread),
     )
 
 
@@ -152,6 +173,7 @@ def latest_forecast(season_id: int) -> LatestForecast | None:
         colonies_counted=row.colonies_counted,
         colonies_left_out=row.colonies_left_out,
         unseen_tags=row.unseen_tags,
+        counted_by=row.counted_by,
         last_looked_on=row.last_looked_on,
         assumptions=row.assumptions,
         nucs_made={int(kind): made for kind, made in row.nucs_made.items()},

@@ -63,6 +63,7 @@ def _store(
         colonies_counted=len(inputs.colonies),
         colonies_left_out=inputs.left_out,
         unseen_tags=list(inputs.unseen_tags),
+        counted_by=inputs.counted_by,
         last_looked_on=inputs.last_looked_on,
         nucs_made={str(kind): made for kind, made in inputs.nucs_made.items()},
         requested_by=actor,

@@ -2,7 +2,17 @@
 
 from .attention import YardState, yard_states
 from .colonies import colour_of_year, is_within
-from .grades import Grading, Rule, Standing, grade_colony, never_reached, rule_set_on
+from .estimates import (
+    FEWEST_IN_A_SAMPLE,
+    LOOK_STANDS_DAYS,
+    TALLY_ERROR,
+    TOP_BAND,
+    Estimate,
+    from_sample,
+    from_tally,
+    grade_bands,
+)
+from .grades import NOT_COUNTED, Grading, Rule, Standing, grade_colony, never_reached, rule_set_on
 from .looks import cold_brood_warning, frames_were_out, halves_held, minutes_between
 from .mites import SOURCE as MITE_SOURCE
 from .mites import MiteLoad, mite_load
@@ -27,6 +37,18 @@ from .treatments import Label
 __all__ = [
     "CELLS",
     "DONE",
+    "LOWER_BOX",
+    "NOT_NEEDED",
+    "OPEN",
+    "PATTY",
+    "REQUEEN",
+    "FEWEST_IN_A_SAMPLE",
+    "LOOK_STANDS_DAYS",
+    "NOT_COUNTED",
+    "TALLY_ERROR",
+    "TOP_BAND",
+    "VIEW_ERROR",
+    "Estimate",
     "Factor",
     "Grading",
     "HowLine",
@@ -53,6 +75,9 @@ __all__ = [
     "done_on_look",
     "factors_on",
     "frames_were_out",
+    "from_sample",
+    "from_tally",
+    "grade_bands",
     "grade_colony",
     "halves_held",
     "is_within",

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+NOT_COUNTED = "not counted this season"
 # States of the queen that take a colony out of capacity.
 QUEENLESS = {"none": "queenless", "drones": "its queen lays drones only"}
 
@@ -46,6 +47,7 @@ class Standing:
     queen: str = ""
     strength: Decimal | None = None
     sealed: Decimal | None = None
+    uncounted_because: str = NOT_COUNTED  # why there is no strength, when there is none
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +84,7 @@ def _left_out(standing: Standing) -> str:
     if standing.queen in QUEENLESS:
         return QUEENLESS[standing.queen]
     if standing.strength is None:
-        return "not counted this season"
+        return standing.uncounted_because
     return ""
 
 

@@ -61,6 +61,7 @@ class Reading:
     full_boxes: int
     frames: Decimal
     spread: Decimal
+    doubt: Decimal  # the part of the spread that every count of this weather shares: the factor may be off for all
 
     @property
     def words(self) -> str:
@@ -76,6 +77,11 @@ class Strength:
     readings: tuple[Reading, ...]
     temperature_c: Decimal | None
     flying: bool
+
+    @property
+    def shared_spread(self) -> Decimal:
+        """What all colonies counted this way may be off by together; what each errs by itself averages out."""
+        return half_up(min(reading.doubt for reading in self.readings), 1)
 
     @property
     def sentence(self) -> str:
@@ -174,6 +180,7 @@ def _reading(view: str, halves: int, warmth: Decimal | None, factors: Sequence[F
         full_boxes=full_boxes,
         frames=frames,
         spread=min(spread, max(frames, VIEW_ERROR[view])),
+        doubt=min(beyond * doubt, frames),
     )
 
 

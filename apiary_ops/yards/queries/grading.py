@@ -7,11 +7,13 @@ from decimal import Decimal
 from typing import Any
 
 from django.db.models import Q
+from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from apiary_ops.yards import compute
 from apiary_ops.yards.models import Colony, Factor, GradeRule, Look
 
+from .depths import Strengths, Told, told_of_unlooked
 from .work import holds_open
 
 KEPT_FOR = {
@@ -28,7 +30,9 @@ KEPT_FOR = {
 class GradedColony:
     """A colony as it counts on a day: its strength on the footing, its grade, or why it is left out.
 
-    `looked_on` is the day of the look the strength came from. Frames are deep frames, to a tenth.
+    `looked_on` is the day of the look, or of the tally or sample of the yard (`basis`), the strength came from.
+    `shared_spread` is the part of the spread that does not average out over colonies. Frames are deep frames, to a
+    tenth.
     """
 
     colony_id: int
@@ -48,6 +52,8 @@ class GradedColony:
     look_id: int | None = None
     queen: str = ""
     on_hold: bool = False
+    basis: str = ""  # "look", "tally" or "sample"; empty when there is no strength
+    shared_spread: Decimal = Decimal(0)
 
     @property
     def grade_words(self) -> str:
@@ -57,7 +63,19 @@ class GradedColony:
     @property
     def grade_note(self) -> str:
         """The rule that gave the grade, or why there is none."""
-        return self.left_out_because or self.rule
+        said = self.left_out_because or self.rule
+        return f"{said}; {self.basis_words}" if self.basis_words else said
+
+    @property
+    def basis_words(self) -> str:
+        """Where the strength came from, when nobody looked at this colony itself."""
+        if self.looked_on is None or self.basis not in ("tally", "sample"):
+            return ""
+        said = {
+            "tally": _("by the tally of %(day)s, not told apart"),
+            "sample": _("by the sample of %(day)s, not told apart"),
+        }
+        return said[self.basis] % {"day": date_format(self.looked_on, "j M")}
 
     @property
     def strength_words(self) -> str:
@@ -85,32 +103,43 @@ class _Seen:
 
     look_id: int | None = None
     looked_on: date | None = None
-    strength: compute.Strength | None = None
+    strength: compute.Strength | compute.Estimate | None = None
     sealed: Decimal | None = None
     queen: str = ""
+    basis: str = ""
+    uncounted_because: str = compute.NOT_COUNTED
+
+    def by_yard(self, told: Told) -> "_Seen":
+        """The same colony as its yard's tally or sample has it; an older look still tells of its queen."""
+        if told.estimate is None:
+            day = date_format(told.on, "j M")
+            because = _("not counted alive in the tally of %(day)s") % {"day": day}
+            return _Seen(queen=self.queen, uncounted_because=because)
+        return _Seen(looked_on=told.on, strength=told.estimate, queen=self.queen, basis=told.basis)
 
 
-def graded_colonies(
-    season_id: int, today: date, *, yard_id: int | None = None, colony_id: int | None = None
-) -> list[GradedColony]:
+def graded_colonies(season_id: int, today: date, *, yard_id: int | None = None) -> list[GradedColony]:
     """Every colony alive on a day in walking order, graded by the rules and factors in force that day."""
-    rules = compute.rule_set_on(_rules(), today)
+    every_rule = _rules()
+    rules = compute.rule_set_on(every_rule, today)
     return [
         _graded(row, seen, standing, compute.grade_colony(standing, rules))
-        for row, seen, standing in _standings(season_id, today, yard_id, colony_id)
+        for row, seen, standing in _standings(season_id, today, yard_id, every_rule)
     ]
 
 
 def graded_colony(colony: Colony, season_id: int, today: date) -> GradedColony | None:
     """One colony graded; None when it was not alive that day."""
-    return next(iter(graded_colonies(season_id, today, colony_id=colony.pk)), None)
+    of_its_yard = graded_colonies(season_id, today, yard_id=colony.yard_id)
+    return next((row for row in of_its_yard if row.colony_id == colony.pk), None)
 
 
 def grade_changes(season_id: int, today: date, proposed: Sequence[compute.Rule]) -> list[GradeChange]:
     """Colonies whose grade, today, the proposed rules would change."""
-    rules = compute.rule_set_on(_rules(), today)
+    every_rule = _rules()
+    rules = compute.rule_set_on(every_rule, today)
     changes = []
-    for row, _seen, standing in _standings(season_id, today, None, None):
+    for row, _seen, standing in _standings(season_id, today, None, every_rule):
         before, after = compute.grade_colony(standing, rules), compute.grade_colony(standing, proposed)
         if _words(before) != _words(after):
             changes.append(GradeChange(row[1], row[3], standing.strength, _words(before), _words(after)))
@@ -147,39 +176,40 @@ _Row = tuple[int, str, int, str, int, int, str, date | None, date | None]
 
 
 def _standings(
-    season_id: int, today: date, yard_id: int | None, colony_id: int | None
+    season_id: int, today: date, yard_id: int | None, rules: Sequence[compute.Rule]
 ) -> Iterator[tuple[_Row, _Seen, compute.Standing]]:
     alive = Colony.objects.filter(started_on__lte=today).filter(Q(ended_on__isnull=True) | Q(ended_on__gt=today))
     if yard_id is not None:
         alive = alive.filter(yard_id=yard_id)
-    if colony_id is not None:
-        alive = alive.filter(pk=colony_id)
     rows = alive.order_by("yard__code", "position", "id").values_list(
         "id", "tag", "yard_id", "yard__code", "position", "boxes", "purpose", "purpose_from", "purpose_until"
     )
-    seen = _seen(season_id, today, yard_id, colony_id)
+    strengths = Strengths(factor_table(today))
+    seen = _seen(season_id, today, yard_id, strengths)
+    told = told_of_unlooked(season_id, today, yard_id=yard_id, seen=seen, rules=rules, strengths=strengths)
     held_yards, held_colonies = _held(today)
     nothing = _Seen()
     for row in rows:
         what = seen.get(row[0], nothing)
+        if row[0] in told:
+            what = what.by_yard(told[row[0]])
         standing = compute.Standing(
             kept_for=KEPT_FOR[Colony.Purpose(row[6])] if compute.is_within(today, row[7], row[8]) else "",
             on_hold=held_yards.get(row[2]) or held_colonies.get(row[0], ""),
             queen=what.queen,
             strength=what.strength.frames if what.strength else None,
             sealed=what.sealed,
+            uncounted_because=what.uncounted_because,
         )
         yield row, what, standing
 
 
-def _seen(season_id: int, today: date, yard_id: int | None, colony_id: int | None) -> dict[int, _Seen]:
+def _seen(season_id: int, today: date, yard_id: int | None, strengths: Strengths) -> dict[int, _Seen]:
     looks = Look.objects.filter(visit__season_id=season_id, visit__on__lte=today)
     counted = Q(below_halves__isnull=False) | Q(above_halves__isnull=False) | Q(sealed_halves__isnull=False)
     looks = looks.filter(counted | ~Q(queen=""))
     if yard_id is not None:
         looks = looks.filter(colony__yard_id=yard_id)
-    if colony_id is not None:
-        looks = looks.filter(colony_id=colony_id)
     rows = looks.order_by("visit__on", "id").values_list(
         "colony_id",
         "id",
@@ -203,36 +233,14 @@ def _seen(season_id: int, today: date, yard_id: int | None, colony_id: int | Non
             sealed[row[0]] = row[8]
         if row[9]:
             queens[row[0]] = row[9]
-    strengths = _Strengths(factor_table(today))
     found = {colony: _Seen(queen=queen) for colony, queen in queens.items()}
     for colony, row in counts.items():
         what = found.setdefault(colony, _Seen())
-        what.look_id, what.looked_on, what.strength = row[1], row[2], strengths.of(row[3:8])
+        what.look_id, what.looked_on, what.strength, what.basis = row[1], row[2], strengths.of(row[3:8]), "look"
     for colony, halves in sealed.items():
         if halves is not None:
             found.setdefault(colony, _Seen()).sealed = Decimal(halves) / 2
     return found
-
-
-class _Strengths:
-    """Strengths by what they depend on: a season repeats few counts and temperatures."""
-
-    def __init__(self, factors: Sequence[compute.Factor]) -> None:
-        self.factors = factors
-        self.known: dict[tuple[Any, ...], compute.Strength | None] = {}
-
-    def of(self, key: tuple[Any, ...]) -> compute.Strength | None:
-        if key not in self.known:
-            below, above, temperature, flying, boxes = key
-            self.known[key] = compute.standard_strength(
-                below_halves=below,
-                above_halves=above,
-                temperature_c=temperature,
-                flying=flying,
-                factors=self.factors,
-                boxes=boxes,
-            )
-        return self.known[key]
 
 
 def _held(today: date) -> tuple[dict[int, str], dict[int, str]]:
@@ -261,6 +269,8 @@ def _graded(row: _Row, seen: _Seen, standing: compute.Standing, grading: compute
         look_id=seen.look_id,
         queen=seen.queen,
         on_hold=bool(standing.on_hold),
+        basis=seen.basis,
+        shared_spread=seen.strength.shared_spread if seen.strength else Decimal(0),
     )
 
 

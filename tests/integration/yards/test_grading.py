@@ -64,6 +64,7 @@ def test_a_colony_is_graded_by_its_latest_look(season, yard, today):
         left_out_because="",
         look_id=look.pk,
         queen="",
+        basis="look",
     )
 
 
@@ -196,7 +197,7 @@ def test_grading_asks_the_database_the_same_few_questions_however_many_colonies(
     for colony in ColonyFactory.create_batch(30, yard=yard):
         LookFactory(visit=there, colony=colony)
 
-    with django_assert_num_queries(5):
+    with django_assert_num_queries(7):
         rows = queries.graded_colonies(season.pk, today)
 
     assert len(rows) == 30

@@ -1,5 +1,6 @@
 """What colonies can spare: alone, pooled, and what limits it."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -182,3 +183,24 @@ def test_weeks_are_named_by_their_monday():
 
 def test_no_colonies_give_no_rows():
     assert three_springs([], weeks=WEEKS, recipe=RECIPE, keep=KEEP) == ()
+
+
+def test_colonies_off_together_widen_the_range_and_leave_the_middle():
+    seen = stock(*[5.5] * 20)
+    told = [replace(one, shared_spread=1.0) for one in seen]
+
+    by_look, by_tally = (
+        {row.spring: row.pooled_by for row in three_springs(start, weeks=WEEKS[:1], recipe=RECIPE, keep=KEEP)}
+        for start in (seen, told)
+    )
+
+    assert by_tally["middle"] == by_look["middle"]
+    assert by_tally["low"] < by_look["low"] < by_look["high"] < by_tally["high"]
+
+
+def test_a_spread_never_makes_a_colony_less_than_nothing():
+    told = [replace(one, shared_spread=3.0) for one in stock(1.0)]
+
+    rows = three_springs(told, weeks=WEEKS, recipe=RECIPE, keep=KEEP)
+
+    assert {row.pooled_by for row in rows if row.spring == "low"} == {0}
