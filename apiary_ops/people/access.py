@@ -54,6 +54,7 @@ ACCESS: dict[str, frozenset[str]] = {
         "yards:visit-start": "office crew",
         "yards:visit-edit": "office crew",
         "yards:look": "office crew",
+        "yards:stop": "office crew",
         "yards:task-list": "office crew",
         "yards:task-add": "office crew",
         "yards:task-finish": "office crew",

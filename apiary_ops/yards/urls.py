@@ -21,6 +21,7 @@ urlpatterns = [
     path("visits/<int:pk>/", views.visit_page, name="visit"),
     path("visits/<int:pk>/edit/", views.edit_visit, name="visit-edit"),
     path("visits/<int:pk>/looks/<str:tag>/", views.look, name="look"),
+    path("visits/<int:pk>/stop/", views.stop_work, name="stop"),
     path("tasks/", views.task_list, name="task-list"),
     path("tasks/<int:pk>/finish/", views.finish_task, name="task-finish"),
     path("tasks/<int:pk>/reopen/", views.reopen_task, name="task-reopen"),

@@ -41,7 +41,13 @@ class _LookFields(LedgerForm):
     lower_box = _taps(_("Lower box"), Look.LowerBox.choices, _("not looked"))
     patty = _taps(_("Patty left"), PATTIES, _("not looked"))
     queen = _taps(_("Queen"), [choice for choice in Look.Queen.choices if choice[0]], _("not looked"))
+    cells = _taps(_("Queen cells"), [choice for choice in Look.Cells.choices if choice[0]], _("not looked"))
+    heft = _taps(_("Heft"), [choice for choice in Look.Heft.choices if choice[0]], _("not lifted"))
     sealed_halves = HalvesField(label=_("Frames of sealed brood"))
+    strips_pulled = forms.BooleanField(label=_("strips pulled"), required=False)
+    lower_box_off = forms.BooleanField(label=_("lower box off"), required=False)
+    patty_given = forms.BooleanField(label=_("patty given"), required=False)
+    broken_frame = forms.BooleanField(label=_("broken frame"), required=False)
     flying = forms.BooleanField(label=_("bees flying"), required=False)
     suspect_disease = forms.BooleanField(label=_("disease?"), required=False)
     note = forms.CharField(label=_("Note"), required=False, max_length=300)
@@ -68,11 +74,30 @@ class _LookFields(LedgerForm):
         return self.view == Visit.View.BOTH or self.other_count.value() not in (None, "")
 
     @property
+    def done_here(self) -> list[Any]:
+        """Taps for what was done while the lid was off, and what else went on."""
+        return [self[name] for name in ("strips_pulled", "lower_box_off", "patty_given", "broken_frame", "flying")]
+
+    @property
+    def says_more(self) -> bool:
+        """Whether something beyond a plain look is filled in, so that it stands open."""
+        return any(self[name].value() not in (None, "") for name in ("heft", "sealed_halves", "note"))
+
+    @property
     def facts(self) -> dict[str, Any]:
         return {name: self.cleaned_data[name] for name in LOOK_FIELDS}
 
 
+# What "same as last" takes over: what a plain look says. Nothing that nobody looked at today is made up.
+SAME_AS_LAST = ("below_halves", "above_halves", "lower_box", "patty")
+
 LOOK_FIELDS = tuple(_LookFields.base_fields)
+
+
+def same_as_last(form: "RecordLook | CorrectLook", last: Look) -> dict[str, Any]:
+    """What the form shows next: what was tapped already, and of a plain look what the last one said."""
+    tapped = {name: form.data[name] for name in form.fields if form.data.get(name)}
+    return {name: getattr(last, name) for name in SAME_AS_LAST} | tapped
 
 
 class RecordLook(OnceForm, _LookFields):

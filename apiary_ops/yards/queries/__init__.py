@@ -28,7 +28,18 @@ from .health import (
     wash_rows,
     washes,
 )
-from .looks import LookRow, WalkStop, look_at, look_before, looks_of_colony, looks_of_visit, standing_on, walk
+from .looks import (
+    LookRow,
+    WalkStop,
+    look_at,
+    look_before,
+    looks_of_colony,
+    looks_of_visit,
+    moves_to_mind,
+    standing_on,
+    suspected_on,
+    walk,
+)
 from .places import (
     ColonySums,
     YardRow,
@@ -73,12 +84,14 @@ __all__ = [
     "look_before",
     "looks_of_colony",
     "looks_of_visit",
+    "moves_to_mind",
     "open_holds_of",
     "overview_sums",
     "requeening_list",
     "rule_sets",
     "rules_in_force",
     "standing_on",
+    "suspected_on",
     "tasks",
     "treatment",
     "treatment_kinds",

@@ -2,14 +2,18 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from django.db.models import Q, QuerySet
 
 from apiary_ops.yards import compute
-from apiary_ops.yards.models import Colony, Look, Visit
+from apiary_ops.yards.models import Colony, FrameMove, Look, Visit
 
+from .colonies import frame_moves_of
 from .grading import factor_table
+
+# How far back moved frames are listed when disease is suspected: two rounds of brood and more (common practice).
+MOVES_TO_MIND = timedelta(days=60)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +51,16 @@ def looks_of_visit(visit_id: int) -> QuerySet[Look]:
 def look_at(visit: Visit, colony: Colony) -> Look:
     """The look at a colony on this visit. Raises DoesNotExist when none was taken."""
     return Look.objects.get(visit=visit, colony=colony)
+
+
+def suspected_on(visit: Visit) -> QuerySet[Look]:
+    """Looks of a visit that suspect disease, in walking order."""
+    return looks_of_visit(visit.pk).filter(suspect_disease=True)
+
+
+def moves_to_mind(visit: Visit, looks: Sequence[Look]) -> QuerySet[FrameMove]:
+    """Frames that the colonies of these looks gave or took in the weeks before a visit, latest first."""
+    return frame_moves_of([look.colony_id for look in looks], since=visit.on - MOVES_TO_MIND)
 
 
 def look_before(visit: Visit, colony: Colony, today: date) -> LookRow | None:

@@ -6,8 +6,7 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
-from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.core.answers import status_of
 from apiary_ops.core.history import history_rows
@@ -26,8 +25,11 @@ def look(request: HttpRequest, pk: int, tag: str) -> HttpResponse:
     stops = queries.walk(visit, request.today)
     place = _place_of(tag, stops)
     stop, following = stops[place], _address(visit, stops, place + 1)
+    last = queries.look_before(visit, stop.colony, request.today)
     form = _form(request, visit, stop)
-    if form.is_valid():
+    if last and "same" in request.POST:
+        form = type(form)(view=visit.view, initial=forms.same_as_last(form, last.look))
+    elif form.is_valid():
         try:
             recorded = _save(form, visit, stop, request.user)
         except AlreadyDone:
@@ -47,7 +49,7 @@ def look(request: HttpRequest, pk: int, tag: str) -> HttpResponse:
         "place": place + 1,
         "stops": len(stops),
         "looked": sum(each.look is not None for each in stops),
-        "last": queries.look_before(visit, stop.colony, request.today),
+        "last": last,
         "previous": _address(visit, stops, place - 1) if place else "",
         "following": following,
         "history": history_rows(stop.look) if stop.look and stop.look.version > 1 else [],
@@ -105,7 +107,21 @@ def _after(
     for warning in recorded.warnings:
         messages.warning(request, warning)
     if recorded.stopped:
-        words = _("Close %(tag)s and stop work here: disease is suspected, the yard is on hold.")
-        messages.warning(request, words % {"tag": stop.colony})
-        return redirect("yards:detail", visit.yard.code)
+        return redirect("yards:stop", visit.pk)
     return redirect(following)
+
+
+@require_safe
+def stop_work(request: HttpRequest, pk: int) -> HttpResponse:
+    """Disease is suspected: close the hive, touch no other, see where its frames went, call the inspector."""
+    visit = get_object_or_404(queries.visit(pk))
+    looks = list(queries.suspected_on(visit))
+    if not looks:
+        raise Http404
+    context = {
+        "visit": visit,
+        "looks": looks,
+        "moves": queries.moves_to_mind(visit, looks),
+        "holds": queries.open_holds_of(yard_id=visit.yard_id),
+    }
+    return render(request, "yards/stop.html", context)

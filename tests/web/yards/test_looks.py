@@ -1,13 +1,15 @@
 """The look entry: one colony a screen, without a script, without a keyboard."""
 
+from datetime import timedelta
 from decimal import Decimal
 from uuid import uuid4
 
 import pytest
 from django.urls import reverse
 
-from apiary_ops.yards.models import Hold, Look
-from tests.factories.yards import ColonyFactory, LookFactory, VisitFactory
+from apiary_ops.business.models import Business
+from apiary_ops.yards.models import Colony, Hold, Look
+from tests.factories.yards import ColonyFactory, FrameMoveFactory, LookFactory, VisitFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -101,16 +103,105 @@ def test_frames_out_in_the_cold_get_a_warning(client, crew, visit, colonies):
     assert Look.objects.get().sealed_halves == 4
 
 
-def test_suspected_disease_stops_the_walk_and_holds_the_yard(client, crew, visit, colonies):
-    response = client.post(
+def test_what_was_done_while_the_lid_was_off_is_tapped(client, crew, visit, colonies):
+    tap(
+        client,
+        visit,
+        "A1",
+        below_halves="7",
+        lower_box_off="on",
+        strips_pulled="on",
+        patty_given="on",
+        broken_frame="on",
+        cells="cut",
+        heft="light",
+    )
+
+    look = Look.objects.get()
+    assert (look.lower_box_off, look.strips_pulled, look.patty_given, look.broken_frame) == (True, True, True, True)
+    assert (look.cells, look.heft, look.flying, look.suspect_disease) == ("cut", "light", False, False)
+    assert Colony.objects.get(tag="A1").boxes == 1
+
+
+def test_a_plain_look_takes_three_taps_and_next(client, crew, visit, colonies):
+    page = client.get(at(visit, "A1")).text
+    before_more = page[: page.index("What else")]
+
+    assert before_more.index("Frames from below") < before_more.index("Lower box") < before_more.index("Patty left")
+    assert page.index("Queen cells") < page.index("<summary>") < page.index("Heft</legend>")
+    assert '<details class="how">' in page  # closed until needed
+
+
+# --- Same as last time.
+
+
+def test_same_as_last_time_fills_in_what_a_plain_look_said(client, crew, yard, visit, colonies, third_of_april):
+    earlier = VisitFactory(yard=yard, on=third_of_april.replace(month=3))
+    LookFactory(visit=earlier, colony=colonies[0], below_halves=9, lower_box="few", patty="half", queen="spotty")
+
+    response = tap(client, visit, "A1", patty="gone", cells="none", same="1")
+
+    form = response.context["form"]
+    assert response.status_code == 200
+    assert Look.objects.filter(visit=visit).count() == 0
+    assert (form["below_halves"].value(), form["lower_box"].value()) == ("9", "few")
+    assert (form["patty"].value(), form["cells"].value()) == ("gone", "none")  # what was tapped stays
+    assert form["queen"].value() == ""  # nobody looked for her today
+    assert 'value="9" id="id_below_halves_9" checked' in response.text
+
+
+def test_a_colony_without_an_earlier_look_offers_no_last_time(client, crew, visit, colonies):
+    assert "Same as last time" not in client.get(at(visit, "A1")).text
+    assert tap(client, visit, "A1", same="1").status_code == 422
+
+
+# --- Disease.
+
+
+@pytest.fixture
+def stop_page(client, crew, visit, colonies):
+    Business.objects.update(inspector="Bo Reed", inspector_phone="+1 555 0111")
+    neighbour = colonies[1]
+    FrameMoveFactory(from_colony=neighbour, to_colony=colonies[0], brood_frames=2, on=visit.on - timedelta(days=20))
+    FrameMoveFactory(from_colony=colonies[0], to_colony=colonies[2], brood_frames=1, on=visit.on - timedelta(days=61))
+
+    return client.post(
         at(visit, "A1"), {"once_key": uuid4(), "below_halves": "8", "suspect_disease": "on"}, follow=True
     )
 
-    assert response.redirect_chain[0][0] == reverse("yards:detail", args=["mill-lane"])
-    assert "Close A1 and stop work here" in response.text
-    assert "This yard is on hold:" in response.text
-    assert "Call the inspector: disease suspected in A1" in response.text
+
+def test_suspected_disease_stops_the_walk_and_holds_the_yard(stop_page, visit):
+    assert stop_page.redirect_chain[0][0] == reverse("yards:stop", args=[visit.pk])
+    assert "Close the hive now and open no other." in stop_page.text
+    assert "This yard is on hold:" in stop_page.text
     assert Hold.objects.count() == 1
+
+
+def test_the_stop_page_says_whom_to_call(stop_page):
+    assert 'href="tel:+1 555 0111"' in stop_page.text
+    assert "Call Bo Reed: +1 555 0111" in stop_page.text
+
+
+def test_the_stop_page_lists_the_frames_moved_lately(stop_page):
+    assert "A2 → A1" in stop_page.text
+    assert "2 brood, 0 food" in stop_page.text
+    assert "A1 → A3" not in stop_page.text  # longer ago than 60 days
+
+
+def test_the_stop_page_without_a_number_says_where_to_ask(client, crew, visit, colonies):
+    LookFactory(visit=visit, colony=colonies[0], suspect_disease=True)
+
+    page = client.get(reverse("yards:stop", args=[visit.pk])).text
+
+    assert "The inspector's telephone number is not in the settings yet." in page
+    assert "None of these colonies gave or took a frame" in page
+
+
+def test_a_visit_without_suspicion_has_no_stop_page(client, crew, visit, colonies):
+    assert client.get(reverse("yards:stop", args=[visit.pk])).status_code == 404
+
+
+# --- Two people, twice, corrections.
 
 
 def test_a_look_taken_before_is_corrected_on_the_same_screen(client, crew, visit, colonies):
