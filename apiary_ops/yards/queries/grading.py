@@ -118,20 +118,27 @@ class _Seen:
         return _Seen(looked_on=told.on, strength=told.estimate, queen=self.queen, basis=told.basis)
 
 
-def graded_colonies(season_id: int, today: date, *, yard_id: int | None = None) -> list[GradedColony]:
-    """Every colony alive on a day in walking order, graded by the rules and factors in force that day."""
+def graded_colonies(
+    season_id: int, today: date, *, yard_id: int | None = None, colony_id: int | None = None
+) -> list[GradedColony]:
+    """Every colony alive on a day in walking order, graded by the rules and factors in force that day.
+
+    One colony is graded with its yard: a tally or a sample tells of all that stand there.
+    """
+    if colony_id is not None:
+        yard_id = Colony.objects.values_list("yard_id", flat=True).get(pk=colony_id)
     every_rule = _rules()
     rules = compute.rule_set_on(every_rule, today)
     return [
         _graded(row, seen, standing, compute.grade_colony(standing, rules))
         for row, seen, standing in _standings(season_id, today, yard_id, every_rule)
+        if colony_id in (None, row[0])
     ]
 
 
 def graded_colony(colony: Colony, season_id: int, today: date) -> GradedColony | None:
     """One colony graded; None when it was not alive that day."""
-    of_its_yard = graded_colonies(season_id, today, yard_id=colony.yard_id)
-    return next((row for row in of_its_yard if row.colony_id == colony.pk), None)
+    return next(iter(graded_colonies(season_id, today, colony_id=colony.pk)), None)
 
 
 def grade_changes(season_id: int, today: date, proposed: Sequence[compute.Rule]) -> list[GradeChange]:
