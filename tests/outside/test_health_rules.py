@@ -84,7 +84,7 @@ def test_every_treatment_names_its_source():
     ("frames", "lower_box", "comes_off"), [(3, "empty", True), (5, "few", False), (5, "empty", False)]
 )
 def test_the_lower_box_of_an_early_spring_look(frames, lower_box, comes_off):
-    seen = Seen(1, date(2027, 3, 27), boxes=2, frames=Decimal(frames), lower_box=lower_box)
+    seen = Seen(1, date(2027, 3, 27), frames=Decimal(frames), lower_box=lower_box)
 
     assert bool(work_from_looks([seen], [RULES["lower_box"]], {})) is comes_off
 

@@ -30,7 +30,6 @@ class Seen:
 
     look_id: int
     on: date
-    boxes: int = 2
     frames: Decimal | None = None
     lower_box: str = ""
     queen: str = ""
@@ -102,7 +101,7 @@ def _settle(found: list[Work], state: str, look_id: int | None, on: date | None)
 
 def _is_needed(rule: WorkRule, seen: Seen) -> bool:
     if rule.code == LOWER_BOX:
-        return seen.lower_box == "empty" and seen.boxes > 1 and not seen.lower_box_off and _is_weak(rule, seen)
+        return seen.lower_box == "empty" and not seen.lower_box_off and _is_weak(rule, seen)
     if rule.code == PATTY:
         return seen.patty == "gone" and not seen.patty_given
     if rule.code == REQUEEN:

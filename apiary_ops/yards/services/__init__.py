@@ -58,7 +58,16 @@ from .rules import (
 from .standing import AlreadyEnded, NothingMoves, PositionTaken
 from .tallies import AlreadyTallied, NothingCounted, TooManyCounted, UnknownGrade, correct_tally, record_tally
 from .task_rules import edit_task_rule, install_task_rules
-from .tasks import ColonyElsewhere, TaskAlreadyDone, TaskStillOpen, add_task, finish_task, reopen_task
+from .tasks import (
+    ColonyElsewhere,
+    TaskAlreadyDone,
+    TaskStillOpen,
+    add_task,
+    carry_tasks,
+    finish_task,
+    finish_tasks,
+    reopen_task,
+)
 from .visits import (
     FutureDay,
     LeftBeforeArriving,
@@ -137,6 +146,7 @@ __all__ = [
     "add_colony",
     "add_task",
     "add_yard",
+    "carry_tasks",
     "checked_rules",
     "correct_brood_check",
     "correct_look",
@@ -149,6 +159,7 @@ __all__ = [
     "end_colony",
     "end_treatment",
     "finish_task",
+    "finish_tasks",
     "give_treatment",
     "install_reference_rules",
     "install_task_rules",

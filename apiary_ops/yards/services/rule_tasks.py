@@ -39,6 +39,10 @@ class _Colony:
                 days[task.rule].append(task.done_on)
         return days
 
+    def can_be_done(self, rule: str) -> bool:
+        """A colony that ended wants nothing more, and one in a single box has no lower one."""
+        return self.colony.ended_on is None and (rule != compute.LOWER_BOX or self.colony.boxes > 1)
+
 
 @transaction.atomic
 def tasks_from_looks(*, visit: Visit, looks: Sequence[Look], actor: User) -> list[Task]:
@@ -97,7 +101,6 @@ def _seen(look: Look, colony: Colony, factors: Sequence[compute.Factor]) -> comp
     return compute.Seen(
         look_id=look.pk,
         on=look.visit.on,
-        boxes=colony.boxes,
         frames=strength.frames if strength else None,
         lower_box=look.lower_box,
         queen=look.queen,
@@ -118,7 +121,7 @@ def _reconcile(known: _Colony, rules: Sequence[compute.WorkRule], given: set[int
         if work.state != compute.NOT_NEEDED:
             standing.add(key)
         if task is None:
-            if work.state == compute.DONE or (work.state == compute.OPEN and known.colony.ended_on is None):
+            if work.state == compute.DONE or (work.state == compute.OPEN and known.can_be_done(work.rule)):
                 missing.append(work)
         elif task.done_on is None and work.settled_by in given and work.state == compute.DONE:
             _finish(task, known, work.settled_by, actor)

@@ -1,5 +1,6 @@
 """Tasks: what to do at a yard or a colony, by a day."""
 
+from collections.abc import Collection
 from datetime import date
 from uuid import UUID
 
@@ -70,6 +71,31 @@ def add_task(
     once.settle(claimed, f"task:{task.pk}")
     bump_season(season_id)
     return task
+
+
+@transaction.atomic
+def carry_tasks(*, colony_ids: Collection[int], actor: User | None) -> None:
+    """Let the open tasks of these colonies follow them: to the yard where each stands now, or away with one that ended.
+
+    What a rule asked of a colony that ended is taken back; what a person wrote down stays to be done.
+    """
+    rows = Task.objects.select_for_update(no_key=True, of=("self",)).select_related("colony")
+    for task in rows.filter(colony_id__in=colony_ids, done_on__isnull=True).order_by("pk"):
+        assert task.colony is not None
+        sign(task, actor)
+        if task.colony.ended_on is not None and task.rule:
+            task.delete()
+        elif task.yard_id != task.colony.yard_id:
+            task.yard_id = task.colony.yard_id
+            task.version += 1
+            task.save(update_fields=["yard", "version"])
+
+
+@transaction.atomic
+def finish_tasks(*, task_ids: Collection[int], on: date, actor: User) -> list[Task]:
+    """Note that several tasks were done; those already done stay as they are. Returns the tasks finished."""
+    rows = Task.objects.select_for_update(no_key=True).filter(pk__in=task_ids, done_on__isnull=True)
+    return [_settle(task, on, actor, actor) for task in rows.order_by("pk")]
 
 
 @transaction.atomic

@@ -51,6 +51,11 @@ def ada():
 
 
 @pytest.fixture
+def visit_on(yard, season, ada, rules):
+    return lambda on: VisitFactory(yard=yard, season=season, on=on, recorded_by=ada)
+
+
+@pytest.fixture
 def look(yard, colony, season, ada, rules):
     """Record a look of the colony on a day and let it make its tasks."""
 
@@ -176,6 +181,22 @@ def test_a_later_look_keeps_the_need_that_a_correction_takes_back(look, ada):
     correct(row, ada, patty="half")
 
     assert Task.objects.get().source == f"look:{later.pk}"
+
+
+def test_a_lower_box_recorded_off_is_done_and_mended_is_to_do_again(visit_on, colony, ada):
+    services.record_look(
+        visit_id=visit_on(THIRD).pk,
+        look=services.LookDraft(colony.pk, below_halves=6, lower_box="empty"),
+        actor=ada,
+    )
+    taken = services.record_look(
+        visit_id=visit_on(TENTH).pk, look=services.LookDraft(colony.pk, below_halves=6, lower_box_off=True), actor=ada
+    ).looks[0]
+    done = standing(colony)
+
+    services.correct_look(look_id=taken.pk, version=1, changes={"lower_box_off": False}, actor=ada)
+
+    assert (done, standing(colony)) == ([("lower_box", TENTH, TENTH)], [("lower_box", TENTH, None)])
 
 
 def test_a_tap_taken_back_opens_the_task_again(look, colony, ada):

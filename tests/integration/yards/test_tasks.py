@@ -77,3 +77,57 @@ def test_tasks_stand_by_due_day_then_yard():
     field = TaskFactory(due_on=date(2027, 4, 1), yard__code="field")
 
     assert list(queries.tasks(season.pk)) == [field, mill, late]
+
+
+def test_open_tasks_follow_a_colony_that_moved(today):
+    ada, done_at = UserFactory(), YardFactory()
+    colony = ColonyFactory()
+    waiting = TaskFactory(colony=colony, yard=done_at)
+    done = TaskFactory(colony=colony, yard=done_at, done_on=today, done_by=ada)
+
+    services.carry_tasks(colony_ids=[colony.pk], actor=ada)
+
+    waiting.refresh_from_db()
+    done.refresh_from_db()
+    assert (waiting.yard, done.yard) == (colony.yard, done_at)
+
+
+def test_what_a_rule_asked_of_a_colony_that_ended_is_taken_back(today):
+    colony = ColonyFactory(state="lost", ended_on=today)
+    TaskFactory(colony=colony, yard=colony.yard, rule="patty")
+    by_hand = TaskFactory(colony=colony, yard=colony.yard, what="Burn the frames")
+
+    services.carry_tasks(colony_ids=[colony.pk], actor=UserFactory())
+
+    assert list(Task.objects.all()) == [by_hand]
+
+
+def test_several_tasks_are_done_at_once(today):
+    ada, earlier = UserFactory(), UserFactory()
+    first, second = TaskFactory.create_batch(2)
+    before = TaskFactory(done_on=today, done_by=earlier)
+
+    finished = services.finish_tasks(task_ids=[first.pk, second.pk, before.pk], on=today, actor=ada)
+
+    before.refresh_from_db()
+    assert finished == [first, second]
+    assert {task.done_by for task in finished} == {ada}
+    assert before.done_by == earlier
+
+
+def test_a_task_asked_for_by_the_same_source_stands_once(today):
+    colony = ColonyFactory()
+    values = {
+        "season_id": SeasonFactory().pk,
+        "yard_id": colony.yard_id,
+        "colony_id": colony.pk,
+        "what": "Check for queen cells",
+        "due_on": today,
+        "rule": "cells",
+        "source": "full:C0001:2027-05-20",
+        "actor": None,
+    }
+
+    first, again = services.add_task(**values), services.add_task(**values)
+
+    assert first == again == Task.objects.get()
