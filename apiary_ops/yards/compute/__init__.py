@@ -1,6 +1,7 @@
 """The rules of the yard, pure: strength on one footing, grades by dated rules, and which yard needs a look."""
 
 from .attention import YardState, yard_states
+from .certificates import Validity, validity
 from .colonies import colour_of_year, is_within
 from .estimates import (
     FEWEST_IN_A_SAMPLE,
@@ -13,6 +14,18 @@ from .estimates import (
     grade_bands,
 )
 from .grades import NOT_COUNTED, Grading, Rule, Standing, grade_colony, never_reached, rule_set_on
+from .coordinates import Axis, NotCoordinate, geo_uri, plain_degrees, read_coordinate
+from .fence import (
+    CHECK_AGAIN_DAYS,
+    LEAST_VOLTS,
+    MOST_VOLTS,
+    Fault,
+    FenceWalk,
+    fence_faults,
+    wire_heights_cm,
+    wire_heights_inches,
+)
+from .grades import Grading, Rule, Standing, grade_colony, never_reached, rule_set_on
 from .looks import cold_brood_warning, frames_were_out, halves_held, minutes_between
 from .mites import SOURCE as MITE_SOURCE
 from .mites import MiteLoad, mite_load
@@ -36,11 +49,14 @@ from .treatments import Label
 
 __all__ = [
     "CELLS",
+    "CHECK_AGAIN_DAYS",
     "DONE",
     "FEWEST_IN_A_SAMPLE",
+    "LEAST_VOLTS",
     "LOOK_STANDS_DAYS",
     "LOWER_BOX",
     "MITE_SOURCE",
+    "MOST_VOLTS",
     "NOT_COUNTED",
     "NOT_NEEDED",
     "OPEN",
@@ -50,17 +66,22 @@ __all__ = [
     "TALLY_ERROR",
     "TOP_BAND",
     "VIEW_ERROR",
+    "Axis",
     "Estimate",
     "Factor",
+    "Fault",
+    "FenceWalk",
     "Grading",
     "HowLine",
     "Label",
     "MiteLoad",
+    "NotCoordinate",
     "Reading",
     "Rule",
     "Seen",
     "Standing",
     "Strength",
+    "Validity",
     "Work",
     "WorkRule",
     "YardState",
@@ -68,9 +89,11 @@ __all__ = [
     "colour_of_year",
     "done_on_look",
     "factors_on",
+    "fence_faults",
     "frames_were_out",
     "from_sample",
     "from_tally",
+    "geo_uri",
     "grade_bands",
     "grade_colony",
     "halves_held",
@@ -78,8 +101,13 @@ __all__ = [
     "minutes_between",
     "mite_load",
     "never_reached",
+    "plain_degrees",
+    "read_coordinate",
     "rule_set_on",
     "standard_strength",
+    "validity",
+    "wire_heights_cm",
+    "wire_heights_inches",
     "work_from_looks",
     "yard_states",
 ]

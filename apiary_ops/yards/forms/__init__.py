@@ -1,6 +1,8 @@
 """Forms of the yard: text and taps into days, half frames, degrees."""
 
 from .looks import LOOK_FIELDS, CorrectLook, RecordLook, same_as_last
+from .land import AddNoGo, CertificateFacts, CheckFence, RecordCertificate
+from .looks import LOOK_FIELDS, CorrectLook, RecordLook
 from .places import YARD_FIELDS, AddColony, AddYard, EditColony, EditYard, EndColony, MoveColony, SetPurpose
 from .rules import NewRules, RuleRowSet
 from .visits import VISIT_FIELDS, EditVisit, StartVisit
@@ -11,8 +13,11 @@ __all__ = [
     "VISIT_FIELDS",
     "YARD_FIELDS",
     "AddColony",
+    "AddNoGo",
     "AddTask",
     "AddYard",
+    "CertificateFacts",
+    "CheckFence",
     "CorrectLook",
     "EditColony",
     "EditVisit",
@@ -22,6 +27,7 @@ __all__ = [
     "MoveColony",
     "NewRules",
     "PlaceHold",
+    "RecordCertificate",
     "RecordLook",
     "RuleRowSet",
     "SetPurpose",

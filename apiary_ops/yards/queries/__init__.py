@@ -40,6 +40,22 @@ from .looks import (
     suspected_on,
     walk,
 )
+from .land import (
+    CertificateState,
+    DaysAway,
+    FenceState,
+    Land,
+    certificate,
+    certificate_state,
+    days_away,
+    land_of,
+    no_go,
+    no_go_ahead,
+    no_go_on,
+    no_go_warning,
+    yards_with_certificate_over,
+)
+from .looks import LookRow, WalkStop, look_at, look_before, looks_of_colony, looks_of_visit, standing_on, walk
 from .places import (
     ColonySums,
     YardRow,
@@ -55,9 +71,13 @@ from .places import (
 from .work import hold, holds, holds_open, open_holds_of, tasks, visit, visits_of_season
 
 __all__ = [
+    "CertificateState",
     "ColonySums",
+    "DaysAway",
+    "FenceState",
     "GradeChange",
     "GradedColony",
+    "Land",
     "LookRow",
     "RequeenRow",
     "TreatmentRow",
@@ -66,9 +86,12 @@ __all__ = [
     "YardRow",
     "brood_check",
     "brood_checks",
+    "certificate",
+    "certificate_state",
     "colonies",
     "colony_by_tag",
     "colony_sums",
+    "days_away",
     "factor_table",
     "frame_moves",
     "frame_moves_of",
@@ -80,11 +103,16 @@ __all__ = [
     "holds",
     "holds_open",
     "kept_for_nucs",
+    "land_of",
     "look_at",
     "look_before",
     "looks_of_colony",
     "looks_of_visit",
     "moves_to_mind",
+    "no_go",
+    "no_go_ahead",
+    "no_go_on",
+    "no_go_warning",
     "open_holds_of",
     "overview_sums",
     "requeening_list",
@@ -108,4 +136,5 @@ __all__ = [
     "yard_by_code",
     "yard_overview",
     "yards",
+    "yards_with_certificate_over",
 ]

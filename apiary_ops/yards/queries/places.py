@@ -14,6 +14,7 @@ from apiary_ops.yards import compute
 from apiary_ops.yards.models import Colony, Task, Visit, Yard
 
 from .grading import GradedColony, graded_colonies, rules_in_force
+from .land import yards_with_certificate_over
 from .work import holds_open
 
 
@@ -37,12 +38,14 @@ class YardRow:
     is_weak: bool
     is_uneven: bool
     is_overdue: bool
+    certificate_is_over: bool
 
     @property
     def words(self) -> str:
         """What wants attention here, the gravest first; empty when nothing does."""
         said = [
             (bool(self.hold), _("on hold")),
+            (self.certificate_is_over, _("certificate ran out")),
             (self.is_overdue, _("not looked at")),
             (self.is_weak, _("weak")),
             (self.is_uneven, _("uneven")),
@@ -51,8 +54,9 @@ class YardRow:
 
     @property
     def urgency(self) -> int:
-        """For sorting: a hold before a missing look before weakness before unevenness."""
-        return -(8 * bool(self.hold) + 4 * self.is_overdue + 2 * self.is_weak + self.is_uneven)
+        """For sorting: a hold, a certificate run out, a missing look, weakness, unevenness."""
+        wants = (self.is_uneven, self.is_weak, self.is_overdue, self.certificate_is_over, bool(self.hold))
+        return -sum(so << grade for grade, so in enumerate(wants))
 
     @property
     def task_words(self) -> str:
@@ -106,6 +110,7 @@ def yard_overview(season_id: int, today: date) -> list[YardRow]:
     states = compute.yard_states(strengths, looked_on, today)
     holds = dict(holds_open(today).filter(colony__isnull=True).order_by("-id").values_list("yard_id", "reason"))
     tasks = _open_tasks(season_id, today)
+    certificate_over = yards_with_certificate_over(today)
     grades = grades_in_force(today)
     nothing = compute.YardState(None, False, False, False)
     rows = []
@@ -133,6 +138,7 @@ def yard_overview(season_id: int, today: date) -> list[YardRow]:
                 is_weak=state.is_weak,
                 is_uneven=state.is_uneven,
                 is_overdue=state.is_overdue,
+                certificate_is_over=yard.pk in certificate_over,
             )
         )
     return rows

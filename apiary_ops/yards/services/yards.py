@@ -1,6 +1,7 @@
 """Yards: places where colonies stand."""
 
-from typing import Any
+from decimal import Decimal
+from typing import Any, TypedDict, Unpack
 from uuid import UUID
 
 from django.db import IntegrityError, transaction
@@ -24,33 +25,34 @@ class YardStillUsed(RuleBroken):
     pass
 
 
+class YardFacts(TypedDict, total=False):
+    """What may be known of a yard besides its name; what is left out is not known."""
+
+    place: str
+    landowner: str
+    landowner_phone: str
+    rent: str
+    access_notes: str
+    gate_code: str
+    hazards: str
+    forage: str
+    latitude: Decimal | None  # degrees of WGS 84; both or neither
+    longitude: Decimal | None
+    has_bears: bool
+    round_trip_km: int
+    is_pickup_yard: bool
+
+
 @transaction.atomic
 def add_yard(
-    *,
-    code: str,
-    name: str,
-    place: str = "",
-    landowner: str = "",
-    access_notes: str = "",
-    round_trip_km: int = 0,
-    is_pickup_yard: bool = False,
-    actor: User | None,
-    once_key: UUID | None = None,
+    *, code: str, name: str, actor: User | None, once_key: UUID | None = None, **facts: Unpack[YardFacts]
 ) -> Yard:
     """A new yard. Its code stands in addresses and on papers and never changes. Raises CodeTaken."""
     claimed = once.claim(once_key, "yard")
     taken = CodeTaken(f"A yard with the code {code} is already there. Choose another code.")
     if Yard.objects.filter(code=code).exists():
         raise taken
-    yard = Yard(
-        code=code,
-        name=name,
-        place=place,
-        landowner=landowner,
-        access_notes=access_notes,
-        round_trip_km=round_trip_km,
-        is_pickup_yard=is_pickup_yard,
-    )
+    yard = Yard(code=code, name=name, **facts)
     yard.full_clean(validate_unique=False)
     sign(yard, actor)
     try:

@@ -3,6 +3,8 @@
 from .colonies import add_colony, colony_page, edit_colony, end_colony, move_colony, set_purpose
 from .holds import hold_list, lift_hold, place_hold
 from .looks import look, stop_work
+from .land import add_no_go, check_fence, correct_certificate, record_certificate, remove_no_go
+from .looks import look
 from .rules import change_rules, rules_page
 from .tasks import add_task, finish_task, reopen_task, task_list
 from .visits import edit_visit, start_visit, visit_list, visit_page
@@ -10,10 +12,13 @@ from .yards import add_yard, edit_yard, yard_list, yard_page
 
 __all__ = [
     "add_colony",
+    "add_no_go",
     "add_task",
     "add_yard",
     "change_rules",
+    "check_fence",
     "colony_page",
+    "correct_certificate",
     "edit_colony",
     "edit_visit",
     "edit_yard",
@@ -24,6 +29,8 @@ __all__ = [
     "look",
     "move_colony",
     "place_hold",
+    "record_certificate",
+    "remove_no_go",
     "reopen_task",
     "rules_page",
     "set_purpose",

@@ -12,7 +12,7 @@ from apiary_ops.core.panels import panels_for
 from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.refusals import RuleBroken
-from apiary_ops.yards import forms, queries, services, tables
+from apiary_ops.yards import compute, forms, queries, services, tables
 
 from .pages import measures
 
@@ -37,6 +37,8 @@ def yard_page(request: HttpRequest, code: str) -> HttpResponse:
     waiting = queries.tasks(request.season.pk).filter(yard=yard, done_on__isnull=True)
     context = {
         "yard": yard,
+        "geo_uri": None if yard.latitude is None else compute.geo_uri(yard.latitude, yard.longitude),
+        "land": queries.land_of(yard, request.today),
         "table": table,
         "exports": export_links(request),
         "sums": queries.colony_sums(colonies),

@@ -55,7 +55,7 @@ def test_twenty_yards_take_the_same_few_queries(client, crew, third_of_april, dj
     for _ in range(20):
         add_looks(YardFactory(), 2, third_of_april)
 
-    with django_assert_max_num_queries(18):
+    with django_assert_max_num_queries(19):
         response = client.get(reverse("yards:list"))
 
     assert response.status_code == 200
