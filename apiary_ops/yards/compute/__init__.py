@@ -3,6 +3,7 @@
 from .attention import YardState, yard_states
 from .certificates import Validity, validity
 from .colonies import colour_of_year, is_within
+from .coordinates import Axis, NotCoordinate, geo_uri, plain_degrees, read_coordinate
 from .estimates import (
     FEWEST_IN_A_SAMPLE,
     LOOK_STANDS_DAYS,
@@ -13,8 +14,6 @@ from .estimates import (
     from_tally,
     grade_bands,
 )
-from .grades import NOT_COUNTED, Grading, Rule, Standing, grade_colony, never_reached, rule_set_on
-from .coordinates import Axis, NotCoordinate, geo_uri, plain_degrees, read_coordinate
 from .fence import (
     CHECK_AGAIN_DAYS,
     LEAST_VOLTS,
@@ -25,7 +24,7 @@ from .fence import (
     wire_heights_cm,
     wire_heights_inches,
 )
-from .grades import Grading, Rule, Standing, grade_colony, never_reached, rule_set_on
+from .grades import NOT_COUNTED, Grading, Rule, Standing, grade_colony, never_reached, rule_set_on
 from .looks import cold_brood_warning, frames_were_out, halves_held, minutes_between
 from .mites import SOURCE as MITE_SOURCE
 from .mites import MiteLoad, mite_load

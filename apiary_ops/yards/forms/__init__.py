@@ -1,8 +1,7 @@
 """Forms of the yard: text and taps into days, half frames, degrees."""
 
-from .looks import LOOK_FIELDS, CorrectLook, RecordLook, same_as_last
 from .land import AddNoGo, CertificateFacts, CheckFence, RecordCertificate
-from .looks import LOOK_FIELDS, CorrectLook, RecordLook
+from .looks import LOOK_FIELDS, CorrectLook, RecordLook, same_as_last
 from .places import YARD_FIELDS, AddColony, AddYard, EditColony, EditYard, EndColony, MoveColony, SetPurpose
 from .rules import NewRules, RuleRowSet
 from .visits import VISIT_FIELDS, EditVisit, StartVisit

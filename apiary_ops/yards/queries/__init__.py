@@ -28,18 +28,6 @@ from .health import (
     wash_rows,
     washes,
 )
-from .looks import (
-    LookRow,
-    WalkStop,
-    look_at,
-    look_before,
-    looks_of_colony,
-    looks_of_visit,
-    moves_to_mind,
-    standing_on,
-    suspected_on,
-    walk,
-)
 from .land import (
     CertificateState,
     DaysAway,
@@ -55,7 +43,18 @@ from .land import (
     no_go_warning,
     yards_with_certificate_over,
 )
-from .looks import LookRow, WalkStop, look_at, look_before, looks_of_colony, looks_of_visit, standing_on, walk
+from .looks import (
+    LookRow,
+    WalkStop,
+    look_at,
+    look_before,
+    looks_of_colony,
+    looks_of_visit,
+    moves_to_mind,
+    standing_on,
+    suspected_on,
+    walk,
+)
 from .places import (
     ColonySums,
     YardRow,

@@ -2,9 +2,8 @@
 
 from .colonies import add_colony, colony_page, edit_colony, end_colony, move_colony, set_purpose
 from .holds import hold_list, lift_hold, place_hold
-from .looks import look, stop_work
 from .land import add_no_go, check_fence, correct_certificate, record_certificate, remove_no_go
-from .looks import look
+from .looks import look, stop_work
 from .rules import change_rules, rules_page
 from .tasks import add_task, finish_task, reopen_task, task_list
 from .visits import edit_visit, start_visit, visit_list, visit_page
