@@ -1,14 +1,32 @@
 """Forms of the yard: text and taps into days, half frames, degrees."""
 
+from .colonies import (
+    COLONY_FIELDS,
+    GAVE,
+    QUEEN_FIELDS,
+    AddColony,
+    EditColony,
+    EndColony,
+    MoveColony,
+    MoveFrames,
+    SetPurpose,
+    SplitColony,
+    StrikeFrameMove,
+    SwapColonies,
+    UniteColony,
+)
 from .land import AddNoGo, CertificateFacts, CheckFence, RecordCertificate
 from .looks import LOOK_FIELDS, CorrectLook, RecordLook, same_as_last
-from .places import YARD_FIELDS, AddColony, AddYard, EditColony, EditYard, EndColony, MoveColony, SetPurpose
+from .places import YARD_FIELDS, AddYard, EditYard
 from .rules import NewRules, RuleRowSet
 from .visits import VISIT_FIELDS, EditVisit, StartVisit
 from .work import AddTask, LiftHold, PlaceHold
 
 __all__ = [
+    "COLONY_FIELDS",
+    "GAVE",
     "LOOK_FIELDS",
+    "QUEEN_FIELDS",
     "VISIT_FIELDS",
     "YARD_FIELDS",
     "AddColony",
@@ -24,12 +42,17 @@ __all__ = [
     "EndColony",
     "LiftHold",
     "MoveColony",
+    "MoveFrames",
     "NewRules",
     "PlaceHold",
     "RecordCertificate",
     "RecordLook",
     "RuleRowSet",
     "SetPurpose",
+    "SplitColony",
     "StartVisit",
+    "StrikeFrameMove",
+    "SwapColonies",
+    "UniteColony",
     "same_as_last",
 ]

@@ -1,15 +1,12 @@
-"""Yards and colonies."""
+"""Yards."""
 
 from typing import Any
 
 from django import forms
-from django.core.validators import MaxValueValidator, MinValueValidator
 from django.utils.translation import gettext_lazy as _
 
-from apiary_ops.core.fields import DayField, DistanceField
+from apiary_ops.core.fields import DistanceField
 from apiary_ops.core.forms import LedgerForm, OnceForm, VersionedForm
-from apiary_ops.yards import queries
-from apiary_ops.yards.models import TAG_FORM, Colony
 
 from .coordinates import CoordinateField
 
@@ -61,77 +58,3 @@ class EditYard(VersionedForm, _YardFields):
 
 
 YARD_FIELDS = (*_YardFields.base_fields, "is_active")
-
-
-def _tag() -> forms.CharField:
-    return forms.CharField(label=_("Tag"), max_length=20, help_text=_("As written on the lid, such as C0031."))
-
-
-def _boxes() -> forms.IntegerField:
-    return forms.IntegerField(label=_("Boxes"), min_value=1, max_value=6, initial=2)
-
-
-def _queen_year() -> forms.IntegerField:
-    return forms.IntegerField(
-        label=_("Queen's year"),
-        required=False,
-        validators=[MinValueValidator(2000), MaxValueValidator(2099)],
-        help_text=_("Leave empty when it is not known."),
-    )
-
-
-class _TagForm(LedgerForm):
-    def clean_tag(self) -> str:
-        tag = str(self.cleaned_data["tag"]).strip().upper()
-        TAG_FORM(tag)
-        return tag
-
-
-class AddColony(OnceForm, _TagForm):
-    tag = _tag()
-    position = forms.IntegerField(
-        label=_("Position"),
-        required=False,
-        min_value=1,
-        max_value=9999,
-        help_text=_("Its place in walking order. Leave empty to put it after the last one."),
-    )
-    boxes = _boxes()
-    purpose = forms.ChoiceField(label=_("Kept for"), choices=Colony.Purpose.choices)
-    started_on = DayField(label=_("Stands here since"))
-    queen_year = _queen_year()
-
-
-class EditColony(VersionedForm, _TagForm):
-    tag = _tag()
-    boxes = _boxes()
-    queen_year = _queen_year()
-
-
-class MoveColony(LedgerForm):
-    yard = forms.ModelChoiceField(label=_("Yard"), queryset=None, empty_label=None)
-    position = forms.IntegerField(
-        label=_("Position"), required=False, min_value=1, max_value=9999, help_text=_("Leave empty for the last place.")
-    )
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["yard"].queryset = queries.yards().filter(is_active=True)
-
-
-class SetPurpose(LedgerForm):
-    purpose = forms.ChoiceField(label=_("Kept for"), choices=Colony.Purpose.choices, widget=forms.RadioSelect)
-
-
-class EndColony(VersionedForm):
-    state = forms.ChoiceField(
-        label=_("What became of it"),
-        choices=[choice for choice in Colony.State.choices if choice[0] != Colony.State.LIVE],
-        widget=forms.RadioSelect,
-    )
-    on = DayField(label=_("Day"))
-    cause = forms.CharField(
-        label=_("Why, or where it went"),
-        max_length=120,
-        help_text=_("Such as starved, queenless, united with C0012, sold as a colony."),
-    )

@@ -1,6 +1,6 @@
 """The tables of the yards: places, colonies, visits, what was seen and done there, rules, work and holds."""
 
-from .colonies import LOSS_CAUSES, MOST_FRAMES_MOVED, TAG_FORM, Colony, FrameMove
+from .colonies import DISEASE_SUSPECTED, LOSS_CAUSES, MOST_FRAMES_MOVED, TAG_FORM, Colony, FrameMove
 from .health import BroodCheck, MiteWash, Treatment, TreatmentKind
 from .looks import PATTIES, Look, Tally, TallyCount
 from .places import Certificate, FenceCheck, NoGo, Yard
@@ -9,6 +9,7 @@ from .visits import JOBS, KINDS_OF_WORK, MATERIALS, SKIES, JobDone, MaterialUse,
 from .work import Hold, Task
 
 __all__ = [
+    "DISEASE_SUSPECTED",
     "JOBS",
     "KINDS_OF_WORK",
     "LOSS_CAUSES",

@@ -23,6 +23,7 @@ TAG_FORM = RegexValidator(
     r"^[A-Z0-9][A-Z0-9.-]*\Z", _("A tag is made of letters, digits, dots and hyphens, such as C0031 or 12-A.")
 )
 
+DISEASE_SUSPECTED = "disease suspected"
 # What colonies commonly die of (common practice). Stored as they stand here; anything else is written out.
 LOSS_CAUSES = [
     ("starved", _("starved")),
@@ -30,7 +31,7 @@ LOSS_CAUSES = [
     ("queenless", _("queenless")),
     ("drone layer", _("drone layer")),
     ("mites", _("mites")),
-    ("disease suspected", _("disease suspected")),
+    (DISEASE_SUSPECTED, _("disease suspected")),
     ("cold and damp", _("cold and damp")),
     ("robbed", _("robbed")),
     ("mice", _("mice")),

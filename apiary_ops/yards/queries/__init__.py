@@ -1,6 +1,15 @@
 """Reads of the yard: colonies with their grades, yards at a glance, visits, looks, tasks and holds."""
 
-from .colonies import frame_moves, frame_moves_of, kept_for_nucs
+from .colonies import (
+    Lineage,
+    frame_move,
+    frame_moves,
+    frame_moves_of,
+    frame_moves_with,
+    kept_for_nucs,
+    lineage_of,
+    standing_in,
+)
 from .grading import (
     GradeChange,
     GradedColony,
@@ -77,6 +86,7 @@ __all__ = [
     "GradeChange",
     "GradedColony",
     "Land",
+    "Lineage",
     "LookRow",
     "RequeenRow",
     "TreatmentRow",
@@ -92,8 +102,10 @@ __all__ = [
     "colony_sums",
     "days_away",
     "factor_table",
+    "frame_move",
     "frame_moves",
     "frame_moves_of",
+    "frame_moves_with",
     "grade_changes",
     "graded_colonies",
     "graded_colony",
@@ -103,6 +115,7 @@ __all__ = [
     "holds_open",
     "kept_for_nucs",
     "land_of",
+    "lineage_of",
     "look_at",
     "look_before",
     "looks_of_colony",
@@ -117,6 +130,7 @@ __all__ = [
     "requeening_list",
     "rule_sets",
     "rules_in_force",
+    "standing_in",
     "standing_on",
     "suspected_on",
     "tasks",

@@ -1,8 +1,10 @@
 """Doors of the yard: each parses, makes one call, answers."""
 
-from .colonies import add_colony, colony_page, edit_colony, end_colony, move_colony, set_purpose
+from .colonies import add_colony, colony_page, edit_colony, move_colony, set_purpose, swap_colonies
+from .frames import move_frames, strike_frame_move
 from .holds import hold_list, lift_hold, place_hold
 from .land import add_no_go, check_fence, correct_certificate, record_certificate, remove_no_go
+from .lineage import end_colony, split_colony, unite_colony
 from .looks import look, stop_work
 from .rules import change_rules, rules_page
 from .tasks import add_task, finish_task, reopen_task, task_list
@@ -27,15 +29,20 @@ __all__ = [
     "lift_hold",
     "look",
     "move_colony",
+    "move_frames",
     "place_hold",
     "record_certificate",
     "remove_no_go",
     "reopen_task",
     "rules_page",
     "set_purpose",
+    "split_colony",
     "start_visit",
     "stop_work",
+    "strike_frame_move",
+    "swap_colonies",
     "task_list",
+    "unite_colony",
     "visit_list",
     "visit_page",
     "yard_list",

@@ -114,11 +114,25 @@ def test_what_cannot_be_is_refused_beside_its_field(change, field, words, client
 def test_a_colony_is_changed(client, crew, colony):
     url = reverse("yards:colony-edit", args=["C0001"])
 
-    response = client.post(url, {"tag": "C0009", "boxes": "1", "queen_year": "2026", "version": 1})
+    queen = {"queen_year": "2026", "queen_origin": "Hollow line", "queen_mark": "white", "queen_lot": "26-04"}
+    response = client.post(url, {"tag": "C0009", "boxes": "1", "version": 1} | queen)
 
     colony.refresh_from_db()
     assert response.url == reverse("yards:colony", args=["C0009"])
     assert (colony.tag, colony.boxes, colony.queen_year) == ("C0009", 1, 2026)
+    page = page_of(client, "C0009")
+    assert "Hollow line" in page
+    assert "Check the year" not in page
+
+
+def test_a_mark_of_another_years_colour_is_minded(client, crew, colony):
+    queen = {"queen_year": "2026", "queen_mark": "yellow"}
+
+    response = client.post(
+        reverse("yards:colony-edit", args=["C0001"]), {"tag": "C0001", "boxes": "2", "version": 1} | queen, follow=True
+    )
+
+    assert "The queen is marked yellow; queens of 2026 are marked white. Check the year." in response.text
 
 
 def test_a_stale_change_shows_what_stands(client, crew, colony):
@@ -154,10 +168,22 @@ def test_a_held_colony_does_not_move_and_the_page_says_why(client, crew, yard, c
 
 
 def test_a_colony_is_kept_for_something_else(client, crew, colony):
-    client.post(reverse("yards:colony-purpose", args=["C0001"]), {"purpose": "drones"})
+    fields = {"purpose": "pollination", "starts_on": "2027-05-01", "ends_on": "2027-05-20"}
+
+    client.post(reverse("yards:colony-purpose", args=["C0001"]), fields)
 
     colony.refresh_from_db()
-    assert colony.purpose == "drones"
+    assert colony.purpose == "pollination"
+    assert "pollination contract, Sat 1 May 2027 to Thu 20 May 2027" in page_of(client)
+
+
+def test_a_purpose_that_ends_before_it_begins_is_refused(client, crew, colony):
+    fields = {"purpose": "pollination", "starts_on": "2027-05-20", "ends_on": "2027-05-01"}
+
+    response = client.post(reverse("yards:colony-purpose", args=["C0001"]), fields)
+
+    assert response.status_code == 422
+    assert response.context["form"].errors["ends_on"] == ["The last day cannot come before the first."]
 
 
 def test_a_colony_ends_with_its_cause(client, crew, colony, today):
@@ -168,6 +194,26 @@ def test_a_colony_ends_with_its_cause(client, crew, colony, today):
     colony.refresh_from_db()
     assert response.url == reverse("yards:detail", args=["mill-lane"])
     assert (colony.state, colony.ended_on, colony.loss_cause) == ("lost", today, "starved")
+
+
+def test_a_loss_takes_a_common_cause_or_other_words(client, crew, yard, colony):
+    other = ColonyFactory(yard=yard, tag="C0002")
+    fields = {"state": "lost", "on": "2027-04-12", "common": "mites", "version": 1}
+
+    client.post(reverse("yards:colony-end", args=["C0001"]), fields)
+    client.post(reverse("yards:colony-end", args=["C0002"]), fields | {"cause": "a tree fell on it"})
+
+    for row in (colony, other):
+        row.refresh_from_db()
+    assert (colony.loss_cause, other.loss_cause) == ("mites", "a tree fell on it")
+
+
+def test_a_loss_to_disease_says_what_to_do_at_once(client, crew, colony):
+    fields = {"state": "lost", "on": "2027-04-12", "common": "disease suspected", "version": 1}
+
+    response = client.post(reverse("yards:colony-end", args=["C0001"]), fields, follow=True)
+
+    assert "Close the hive so that no bee robs it" in response.text
 
 
 def test_a_colony_found_dead_on_a_walk_leads_back_to_the_walk(client, crew, yard, colony):
@@ -194,4 +240,4 @@ def test_an_end_without_a_cause_is_refused(client, crew, colony):
 
     assert response.status_code == 422
     assert "This cannot be taken back" in response.text
-    assert response.context["form"].errors["cause"] == ["This field is required."]
+    assert response.context["form"].errors["cause"] == ["Choose why it ended, or write it down."]
