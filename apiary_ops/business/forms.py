@@ -19,6 +19,9 @@ SETTINGS_FIELDS = (
     "temperature_unit",
     "weight_unit",
     "distance_unit",
+    "inspector",
+    "inspector_phone",
+    "has_hive_beetle",
     "payment_instructions",
     "cautions",
 )
@@ -45,6 +48,18 @@ class Settings(VersionedForm):
     temperature_unit = forms.ChoiceField(label=_("Temperature"), choices=[("C", "°C"), ("F", "°F")])
     weight_unit = forms.ChoiceField(label=_("Weight"), choices=[("kg", "kg"), ("lb", "lb")])
     distance_unit = forms.ChoiceField(label=_("Distance"), choices=[("km", "km"), ("mi", "mi")])
+    inspector = forms.CharField(
+        label=_("Bee inspector"),
+        max_length=120,
+        required=False,
+        help_text=_("Whom to call when disease is suspected. The field book shows it where the signal may be gone."),
+    )
+    inspector_phone = forms.CharField(label=_("Inspector's telephone"), max_length=40, required=False)
+    has_hive_beetle = forms.BooleanField(
+        label=_("Small hive beetle is about"),
+        required=False,
+        help_text=_("It breeds in patties: a task for one then says to give only what is eaten in a week."),
+    )
     payment_instructions = forms.CharField(
         label=_("How to pay"), max_length=600, required=False, widget=forms.Textarea(attrs={"rows": 2})
     )

@@ -1,7 +1,10 @@
 """Autumn: the business, its people, terms and prices, yards and the colonies that stand in them."""
 
+from collections.abc import Iterator
+from datetime import timedelta
 from decimal import Decimal
 from itertools import count, pairwise
+from typing import Any
 
 from apiary_ops.business import services as business
 from apiary_ops.desk.services import set_up
@@ -9,6 +12,7 @@ from apiary_ops.nucs import queries as nuc_queries
 from apiary_ops.orders import services as orders
 from apiary_ops.people import services as people
 from apiary_ops.yards import services as yards
+from apiary_ops.yards.compute import FenceWalk
 from apiary_ops.yards.models import Colony
 
 from .scenario import Scenario
@@ -22,6 +26,7 @@ def lay(scenario: Scenario) -> None:
     open_desk(scenario)
     state_terms_and_prices(scenario)
     stand_colonies(scenario)
+    know_the_land(scenario)
 
 
 def open_desk(scenario: Scenario) -> None:
@@ -104,3 +109,37 @@ def stand_colonies(scenario: Scenario) -> None:
         ]
         stock += yards.add_colonies(yard_id=yard.pk, colonies=drafts, today=scenario.day(9, 1), actor=crew)
     scenario.found["colonies"] = stock
+
+
+def know_the_land(scenario: Scenario) -> None:
+    """Certificates, fence walks and days to stay away, as far as the demo's today."""
+    office, crew, today = scenario.people["office"], scenario.people["crew"], scenario.today
+    for yard_id, row in _at_yards(scenario, "certificates"):
+        issued_on = scenario.day(*row["issued"])
+        if scenario.past(issued_on):
+            yards.record_certificate(
+                yard_id=yard_id,
+                number=row["number"],
+                inspector=scenario.data["business"]["inspector"],
+                issued_on=issued_on,
+                expires_on=issued_on + timedelta(days=row["good_for_days"]),
+                today=today,
+                actor=office,
+            )
+    for yard_id, row in _at_yards(scenario, "fence_walks"):
+        on = scenario.day(*row["on"])
+        if scenario.past(on):
+            seen = FenceWalk(row["volts"], True, True, row["growth_clear"], True, True)
+            yards.check_fence(yard_id=yard_id, on=on, walk=seen, note=row["note"], today=today, actor=crew)
+    for yard_id, row in _at_yards(scenario, "no_go"):
+        first = today + timedelta(days=row["from_now"])
+        last = first + timedelta(days=row["days"] - 1)
+        yards.add_no_go(yard_id=yard_id, starts_on=first, ends_on=last, reason=row["reason"], actor=office)
+
+
+def _at_yards(scenario: Scenario, what: str) -> Iterator[tuple[int, dict[str, Any]]]:
+    """What the readable data says of the yards that stand in a season of this size."""
+    by_code = {yard.code: yard.pk for yard in scenario.found["yards"]}
+    for row in scenario.data[what]:
+        if row["yard"] in by_code:
+            yield by_code[row["yard"]], row

@@ -161,7 +161,7 @@ def rules_in_force(day: date) -> tuple[compute.Rule, ...]:
 def rule_sets() -> list[tuple[date, list[GradeRule]]]:
     """Every dated set of grade rules, latest first."""
     sets: dict[date, list[GradeRule]] = {}
-    for rule in GradeRule.objects.order_by("-valid_from", "place"):
+    for rule in GradeRule.objects.select_related("stated_by").order_by("-valid_from", "place"):
         sets.setdefault(rule.valid_from, []).append(rule)
     return list(sets.items())
 

@@ -86,6 +86,7 @@ def set_grade_rules(
             least_sealed_frames=rule.least_sealed_frames,
             gives_nucs=rule.gives_nucs,
             source=source,
+            stated_by=actor,
         )
         for rule in dated
     ]

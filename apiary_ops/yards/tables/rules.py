@@ -25,6 +25,9 @@ class RuleTable(LedgerTable):
     )
     gives_nucs = TextColumn(verbose_name=_("Counts for nucs"), orderable=False)
     source = TextColumn(verbose_name=_("Source"), orderable=False)
+    stated_by = TextColumn(
+        verbose_name=_("Stated by"), accessor="stated_by__full_name", orderable=False, default=_("came with the desk")
+    )
 
     def render_gives_nucs(self, value: bool) -> str:
         return gettext("yes") if value else gettext("no")

@@ -68,7 +68,8 @@ def start_visit(request: HttpRequest, code: str) -> HttpResponse:
         else:
             return _to_first_look(request, visit)
     heading, back = _("Start a visit to %(yard)s") % {"yard": yard}, reverse("yards:detail", args=[yard.code])
-    return form_page(request, form, heading=heading, back=back, submit=_("Start"))
+    warning = queries.no_go_warning(yard.pk, request.today)
+    return form_page(request, form, heading=heading, back=back, submit=_("Start"), caution=warning)
 
 
 def _to_first_look(request: HttpRequest, visit: Visit) -> HttpResponse:

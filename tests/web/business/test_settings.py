@@ -57,6 +57,20 @@ def test_a_change_is_saved_and_told_in_the_history(client, owner):
     assert "telephone" in page
 
 
+def test_the_inspector_to_call_is_kept(client, owner):
+    before = client.get(reverse("business:settings")).text
+    changes = {"inspector": "R. Vale", "inspector_phone": "+1 555 0144", "has_hive_beetle": "on"}
+
+    client.post(reverse("business:settings-edit"), settings_fields(**changes))
+
+    page = client.get(reverse("business:settings")).text
+    assert "not known here" in before
+    assert "R. Vale" in page
+    assert '<a href="tel:+15550144">+1 555 0144</a>' in page
+    assert "is about" in page
+    assert Business.objects.get(pk=1).has_hive_beetle is True
+
+
 def test_a_stale_form_shows_both_values_and_saves_on_the_second_try(client, owner):
     stale = settings_fields(phone="555 0111")
     client.post(reverse("business:settings-edit"), settings_fields(phone="555 0222"))

@@ -103,6 +103,15 @@ def test_days_to_stay_away_are_shown_and_warn_on_the_day(client, crew, yard, set
     assert "Stay away today:</span> Spraying" in text(page_of(client))
 
 
+def test_who_starts_a_visit_on_such_a_day_is_warned_and_not_refused(client, crew, yard):
+    post(client, "yards:no-go-add", starts_on="2027-04-12", reason="Spraying")
+
+    page = text(page_of(client, "yards:visit-start"))
+
+    assert "Nobody is to drive to Mill Lane on Mon 12 Apr 2027: Spraying." in page
+    assert ">Start</button>" in page
+
+
 def test_a_single_day_needs_no_end(client, crew, yard):
     post(client, "yards:no-go-add", starts_on="2027-05-03", reason="A wedding")
 

@@ -39,6 +39,7 @@ def test_rules_and_factors_are_shown_with_their_sources(client, crew):
     assert "common practice: warm from above lower still, no figure given" in page
     assert "These are assumptions of common practice" in page
     assert reverse(URL) not in page  # rules are the owner's
+    assert "came with the desk" in page
 
 
 def test_the_form_begins_with_the_rules_in_force(client, owner):
@@ -70,6 +71,15 @@ def test_what_was_shown_is_saved(client, owner, colony):
         ("ordinary", "4.5", True, "the grower's own"),
         ("behind", "0.0", False, "the grower's own"),
     ]
+
+
+def test_rules_say_who_stated_them(client, owner, colony):
+    shown = client.post(reverse(URL), fields(*STRICTER, show="1")).context["form"]["shown"].value()
+
+    page = client.post(reverse(URL), fields(*STRICTER, shown=shown, save="1"), follow=True).text
+
+    assert page.count('data-label="Stated by">Mara Owner</td>') == 3
+    assert page.count('data-label="Stated by">came with the desk</td>') == 4
 
 
 def test_what_was_not_shown_is_shown_first(client, owner, colony):
