@@ -10,4 +10,5 @@ class CapacityConfig(AppConfig):
         from apiary_ops.core import shell
 
         shell.register_page(30, _("Capacity"), "capacity:overview")
+        shell.register_page(108, _("Swarm watch"), "capacity:swarm-watch", is_main=False)
         shell.register_page(140, _("Assumptions"), "capacity:assumptions", is_main=False)

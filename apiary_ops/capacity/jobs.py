@@ -15,14 +15,17 @@ from . import queries, services
 
 @task()
 def recompute_forecast(*, season_id: int, today: str, actor_id: int | None = None) -> int:
-    """Make a forecast looking from `today` (2027-04-12); returns its pk."""
+    """Ask for the cell checks that fall due, then make a forecast looking from `today` (2027-04-12); returns its pk.
+
+    In this order: a new task would make the forecast out of date at once.
+    """
     actor = User.objects.filter(pk=actor_id).first() if actor_id else None
     # A worker has no request to tell it the business's time zone, which the clock needs on a pretended day.
     with timezone.override(business().time_zone):
         made_at = clock.now()
-    forecast = services.make_forecast(
-        season_id=season_id, today=date.fromisoformat(today), actor=actor, made_at=made_at
-    )
+    day = date.fromisoformat(today)
+    services.ask_for_cell_checks(season_id=season_id, today=day, actor=actor)
+    forecast = services.make_forecast(season_id=season_id, today=day, actor=actor, made_at=made_at)
     return forecast.pk
 
 

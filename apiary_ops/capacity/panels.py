@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from apiary_ops.core.days import spoken_day
 from apiary_ops.core.shell import Figure
 
-from .queries import KindCapacity, LatestForecast, binding_weeks
+from .queries import KindCapacity, LatestForecast, SwarmWatch, binding_weeks
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +104,26 @@ def how_capacity(forecast: LatestForecast, capacity: KindCapacity) -> list[HowLi
             capacity.could_sell(last.middle),
             _("nucs"),
             _rate(kind.queen_laying_rate),
+        ),
+    ]
+
+
+def how_swarms(watch: SwarmWatch) -> list[HowLine]:
+    """What the swarm watch rests on, line by line; none of it is measured here."""
+    common = _("common practice")
+    return [
+        HowLine(_("Colonies watched"), watch.watched, note=_("counted this spring, whatever they are kept for")),
+        HowLine(_("A single box is full at"), "7.5", _("frames of brood"), common),
+        HowLine(_("A double is full at"), "15", _("frames of bees"), common),
+        HowLine(_("Cells are looked for every"), watch.every_days, _("days"), _("7 to 9 days, common practice")),
+        HowLine(_("A swarm takes"), _("half the bees"), "", common),
+        HowLine(_("Nothing is laid for"), 21, _("days"), _("three to four weeks of brood, common practice")),
+        HowLine(
+            _("It costs"),
+            watch.kind or "–",
+            "",
+            _("the best week to come with and without the swarm, each colony by itself in a middle spring"),
+            is_total=True,
         ),
     ]
 

@@ -3,7 +3,15 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from apiary_ops.core.tables import LedgerColumn, LedgerTable, NumberColumn, TextColumn
+from apiary_ops.core.tables import (
+    DateColumn,
+    LedgerColumn,
+    LedgerTable,
+    LinkColumn,
+    NumberColumn,
+    StateColumn,
+    TextColumn,
+)
 from apiary_ops.kernel.weeks import Week
 
 RESOURCE_WORDS = {
@@ -77,6 +85,23 @@ class YardTable(LedgerTable):
     middle = NumberColumn(verbose_name=gettext_lazy("Middle"))
     high = NumberColumn(verbose_name=gettext_lazy("Early"))
     middle_alone = NumberColumn(verbose_name=gettext_lazy("Alone, middle"))
+
+
+class SwarmTable(LedgerTable):
+    """Colonies that are full or fill up, those whose check is due first."""
+
+    caption = gettext_lazy("Colonies that are full or will be within six weeks")
+    empty_text = gettext_lazy("No colony is full or fills up within six weeks.")
+
+    tag = LinkColumn(verbose_name=gettext_lazy("Colony"), url_name="yards:colony", key="tag")
+    words = StateColumn(verbose_name=gettext_lazy("State"), tones="tone", orderable=False)
+    next_check_on = DateColumn(verbose_name=gettext_lazy("Next check"))
+    yard_code = LinkColumn(verbose_name=gettext_lazy("Yard"), url_name="yards:detail", key="yard_code")
+    position = NumberColumn(verbose_name=gettext_lazy("Position"))
+    full_on = DateColumn(verbose_name=gettext_lazy("Full by"))
+    full_early_on = DateColumn(verbose_name=gettext_lazy("In an early spring"))
+    outcome = TextColumn(verbose_name=gettext_lazy("Cells last looked for"), orderable=False)
+    costs_nucs = NumberColumn(verbose_name=gettext_lazy("A swarm costs"), unit=gettext_lazy("nucs"), decimals=1)
 
 
 class LeftOutTable(LedgerTable):

@@ -57,6 +57,22 @@ def _chosen(kinds: list[queries.KindCapacity], code: str) -> queries.KindCapacit
     raise Http404
 
 
+@require_safe
+def swarm_watch(request: HttpRequest) -> HttpResponse:
+    """What is full or fills up, when cells are due to be looked for, and what a swarm would cost."""
+    watch = queries.swarm_watch(request.season.pk, request.today)
+    table = table_for(request, tables.SwarmTable, watch.rows, per_page=100)
+    if wants_file(request):
+        return table_file(request, table, "swarm-watch")
+    context = {
+        "watch": watch,
+        "table": table,
+        "how": panels.how_swarms(watch),
+        "exports": export_links(request),
+    }
+    return render(request, "capacity/swarm_watch.html", context)
+
+
 @require_POST
 def recompute(request: HttpRequest) -> HttpResponse:
     if jobs.ask_for_forecast(season_id=request.season.pk, today=request.today, actor=request.user):

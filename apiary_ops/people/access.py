@@ -152,6 +152,7 @@ ACCESS: dict[str, frozenset[str]] = {
         "billing:take-balance": "office gate bookkeeper",
         # capacity
         "capacity:overview": "office crew",
+        "capacity:swarm-watch": "office crew",
         "capacity:recompute": "office",
         "capacity:assumptions": "",
         "capacity:weeks": "office",

@@ -2,9 +2,6 @@
 
 from .assumed import ASSUMED, assumed, is_of_this_spring, make_up_weeks
 from .buildup import (
-    NEVER,
-    Removal,
-    Trajectory,
     assumed_sealed_frames,
     build_up,
     nuc_ready_on,
@@ -25,11 +22,14 @@ from .surplus import (
     pooled,
     three_springs,
 )
+from .swarms import CHECK_EVERY_DAYS, Watched, next_check, watch
+from .trajectory import NEVER, Removal, Swarm, Trajectory
 
 __all__ = [
     "ASSUMED",
     "Binding",
     "BuildUp",
+    "CHECK_EVERY_DAYS",
     "Colonies",
     "ColonyStart",
     "DEFAULTS",
@@ -45,8 +45,10 @@ __all__ = [
     "SPRING_SHIFTS",
     "SaleWeek",
     "Spent",
+    "Swarm",
     "Tick",
     "Trajectory",
+    "Watched",
     "WeekStock",
     "YardLimit",
     "YardWeek",
@@ -62,8 +64,10 @@ __all__ = [
     "is_of_this_spring",
     "limits_by",
     "make_up_weeks",
+    "next_check",
     "nuc_ready_on",
     "pooled",
     "season_curve",
     "three_springs",
+    "watch",
 ]

@@ -9,61 +9,17 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from apiary_ops.kernel.units import BROOD_DAYS, CAPPED_DAYS, EGG_DAYS, LARVA_DAYS
 
 from .parameters import DEFAULTS, SEALED_BY_STRENGTH, BuildUp
-
-Floats = NDArray[np.float32]
-Integers = NDArray[np.int64]
+from .trajectory import NEVER, Booleans, Floats, Integers, Removal, Swarm, Trajectory
 
 OPEN_DAYS = EGG_DAYS + LARVA_DAYS
 LARGEST_SINGLE = 12  # frames: above this a hive has more than one brood box
 LAST_LOOK_MONTH = 7
 MOST_BEES_FRAMES = 60  # no colony holds more
-NEVER = -1
-
-
-@dataclass(frozen=True)
-class Removal:
-    """Frames taken from one colony (its place in the run) on a day, after that day's look."""
-
-    colony: int
-    on: date
-    bees_frames: float
-    sealed_frames: float
-
-    def __post_init__(self) -> None:
-        if not (self.colony >= 0 and self.bees_frames >= 0 and self.sealed_frames >= 0):
-            raise ValueError("A removal names a colony's place and takes 0 frames or more.")
-
-
-@dataclass(frozen=True)
-class Trajectory:
-    """Each colony on each day, as arrays [day, colony]; nan before the colony's own look.
-
-    `full_by` is the day index on which its boxes are first full, or `NEVER` within these days.
-    """
-
-    first_on: date
-    bees_frames: Floats
-    sealed_frames: Floats
-    brood_frames: Floats
-    full_by: Integers
-
-    def index_of(self, day: date) -> int:
-        """The row of a day. Raises ValueError for a day outside the run."""
-        index = (day - self.first_on).days
-        if not 0 <= index < len(self.bees_frames):
-            last_on = self.first_on + timedelta(days=len(self.bees_frames) - 1)
-            raise ValueError(f"{day} is outside the forecast, which runs from {self.first_on} to {last_on}.")
-        return index
-
-    def full_on(self, colony: int) -> date | None:
-        """The date a colony fills its boxes, or None when it does not within these days."""
-        index = int(self.full_by[colony])
-        return None if index == NEVER else self.first_on + timedelta(days=index)
 
 
 def season_curve(day_of_year: ArrayLike, shift_days: ArrayLike = 0, parameters: BuildUp = DEFAULTS) -> Floats:
@@ -105,6 +61,7 @@ def build_up(
     spring_shift_days: ArrayLike = 0,
     box_frames: ArrayLike = 20,
     removed: Sequence[Removal] = (),
+    swarms: Sequence[Swarm] = (),
     parameters: BuildUp = DEFAULTS,
 ) -> Trajectory:
     """Run colonies from their looks for `days` days after the earliest look.
@@ -118,7 +75,7 @@ def build_up(
     colonies = _Colonies.from_looks(bees_frames, sealed_frames, starts_on, box_frames, parameters)
     if late := [day for day in colonies.starts_on if day.month > LAST_LOOK_MONTH]:
         raise ValueError(f"Build-up starts from a look between January and July; {late[0]} says nothing of spring.")
-    return _run(colonies, days, spring_shift_days, removed, parameters)
+    return _run(colonies, days, spring_shift_days, removed, parameters, swarms)
 
 
 def nuc_ready_on(
@@ -212,6 +169,11 @@ class _State:
         self.spring_born[place] *= left[0]
         self.ring[sealed, place] *= left[1]
 
+    def swarm(self, places: Booleans) -> None:
+        """Half the bees, old and young alike, leave with the queen; the brood stays."""
+        self.overwintered[places] /= 2
+        self.spring_born[places] /= 2
+
     def brood(self, ages: Integers) -> tuple[Floats, Floats]:
         """Cells with brood of all ages, and with sealed brood."""
         wanted = np.stack((np.ones(BROOD_DAYS), ages >= OPEN_DAYS)).astype(np.float32)
@@ -231,7 +193,14 @@ class _State:
         self.ring[oldest] = eggs
 
 
-def _run(looks: _Colonies, days: int, shift_days: ArrayLike, removed: Sequence[Removal], p: BuildUp) -> Trajectory:
+def _run(
+    looks: _Colonies,
+    days: int,
+    shift_days: ArrayLike,
+    removed: Sequence[Removal],
+    p: BuildUp,
+    swarms: Sequence[Swarm] = (),
+) -> Trajectory:
     """Advance all colonies on one calendar, from the earliest look."""
     if not 0 <= days <= 400:
         raise ValueError(f"A forecast runs for 0 to 400 days, not {days}.")
@@ -239,6 +208,8 @@ def _run(looks: _Colonies, days: int, shift_days: ArrayLike, removed: Sequence[R
     _refuse_outside("The spring shift in days", shift, -45, 45)
     first_on = min(looks.starts_on)
     starts = np.array([(day - first_on).days for day in looks.starts_on])
+    swarm_at = np.full(len(starts), NEVER)
+    swarm_at[[swarm.colony for swarm in swarms]] = [(swarm.on - first_on).days for swarm in swarms]
     state = _State.empty(len(starts))
     bees, sealed, brood = np.full((3, days + 1, len(starts)), np.nan, dtype=np.float32)
     for index in range(days + 1):
@@ -249,14 +220,16 @@ def _run(looks: _Colonies, days: int, shift_days: ArrayLike, removed: Sequence[R
         for removal in removed:
             if removal.on == today:
                 state.take(removal, ages, p)
+        state.swarm(swarm_at == index)
         every_cell, sealed_cells = state.brood(ages)
         here = starts <= index
         bees[index, here] = state.adults[here] / p.bees_per_frame
         sealed[index, here] = sealed_cells[here] / p.brood_cells_per_frame
         brood[index, here] = every_cell[here] / p.brood_cells_per_frame
         eggs = _eggs(state.adults, every_cell, looks.box_frames, day, shift, p)
+        eggs[(swarm_at != NEVER) & (swarm_at <= index) & (index < swarm_at + BROOD_DAYS)] = 0
         state.next_day(eggs if today >= looks.laying_on else np.zeros_like(eggs), ages, day, p)
-    return Trajectory(first_on, bees, sealed, brood, _full_by(bees, brood, looks.box_frames, p))
+    return Trajectory(first_on, bees, sealed, brood, _is_full(bees, brood, looks.box_frames, p))
 
 
 def _eggs(adults: Floats, brood: Floats, box_frames: Floats, day: int, shift: Floats, p: BuildUp) -> Floats:
@@ -267,12 +240,11 @@ def _eggs(adults: Floats, brood: Floats, box_frames: Floats, day: int, shift: Fl
     return np.asarray(np.maximum(eggs, 0), dtype=np.float32)
 
 
-def _full_by(bees: Floats, brood: Floats, box_frames: Floats, p: BuildUp) -> Integers:
+def _is_full(bees: Floats, brood: Floats, box_frames: Floats, p: BuildUp) -> Booleans:
     """A single is full of brood, or of bees on every comb; more boxes are full of bees at the stated share."""
     mark = box_frames * np.float32(p.full_share)
     single = box_frames <= LARGEST_SINGLE
-    full = np.where(single, (brood >= mark) | (bees >= box_frames), bees >= mark)
-    return np.where(full.any(axis=0), full.argmax(axis=0), NEVER)
+    return np.asarray(np.where(single, (brood >= mark) | (bees >= box_frames), bees >= mark))
 
 
 def _cover(day: ArrayLike, shift: ArrayLike, p: BuildUp) -> Floats:

@@ -10,8 +10,9 @@ from datetime import date, timedelta
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from .buildup import MOST_BEES_FRAMES, Removal, Trajectory, build_up
+from .buildup import MOST_BEES_FRAMES, build_up
 from .parameters import DEFAULTS, SPRING_SHIFTS, BuildUp
+from .trajectory import Removal, Swarm, Trajectory
 
 Integers = NDArray[np.int64]
 
@@ -151,8 +152,7 @@ def three_springs(
     springs = dict(shifts) if shifts is not None else {row.name: row.value for row in SPRING_SHIFTS}
     by_spring: dict[str, list[YardWeek]] = {}
     for spring in sorted(springs, key=lambda name: springs[name]):
-        starts = _starts(colonies, STRENGTH_SIDES.get(spring, 0))
-        trajectory = _forecast(starts, _sunday(ordered[-1]), springs[spring], removed, parameters)
+        trajectory = run_spring(colonies, spring, springs[spring], _sunday(ordered[-1]), removed, parameters)
         by_spring[spring] = [
             row
             for yard, places in _places_by_yard(colonies).items()
@@ -192,18 +192,27 @@ def _places_by_yard(colonies: Sequence[ColonyStart]) -> dict[str, list[int]]:
     return dict(sorted(places.items()))
 
 
-def _forecast(
-    colonies: Sequence[ColonyStart], last_on: date, shift: float, removed: Sequence[Removal], parameters: BuildUp
+def run_spring(
+    colonies: Sequence[ColonyStart],
+    spring: str,
+    shift: float,
+    until: date,
+    removed: Sequence[Removal] = (),
+    parameters: BuildUp = DEFAULTS,
+    swarms: Sequence[Swarm] = (),
 ) -> Trajectory:
-    starts_on = [colony.looked_on for colony in colonies]
+    """Colonies up to a day, in a spring so many days late; its name decides at which end of their spread they start."""
+    starts = _starts(colonies, STRENGTH_SIDES.get(spring, 0))
+    starts_on = [colony.looked_on for colony in starts]
     return build_up(
-        [colony.bees_frames for colony in colonies],
-        [np.nan if colony.sealed_frames is None else colony.sealed_frames for colony in colonies],
+        [colony.bees_frames for colony in starts],
+        [np.nan if colony.sealed_frames is None else colony.sealed_frames for colony in starts],
         starts_on=starts_on,
-        days=max(0, (last_on - min(starts_on)).days),
+        days=max(0, (until - min(starts_on)).days),
         spring_shift_days=shift,
-        box_frames=[colony.box_frames for colony in colonies],
+        box_frames=[colony.box_frames for colony in starts],
         removed=removed,
+        swarms=swarms,
         parameters=parameters,
     )
 
@@ -220,7 +229,7 @@ def _yard_weeks(
     rows: list[YardWeek] = []
     alone_by = pooled_by = 0
     for week in weeks:
-        bees, brood = _givable_on(trajectory, places, _sunday(week), keep)
+        bees, brood = givable_on(trajectory, places, _sunday(week), keep)
         each = alone(
             brood,
             bees,
@@ -253,7 +262,7 @@ def _yard_weeks(
     return rows
 
 
-def _givable_on(
+def givable_on(
     trajectory: Trajectory, places: Sequence[int], day: date, keep: Keep
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Bees and brood to count on a day; nothing of a colony that has not been seen yet."""

@@ -22,6 +22,7 @@ from .forecast import (
     nucs_made,
 )
 from .stated import assumption_label, assumptions, stated_assumptions, week_limits, weeks_to_state
+from .swarms import SwarmRow, SwarmWatch, asks_for_cells, cells_asked, swarm_watch
 
 __all__ = [
     "BindingWeek",
@@ -30,11 +31,15 @@ __all__ = [
     "KindCapacity",
     "LatestForecast",
     "ResourceLimit",
+    "SwarmRow",
+    "SwarmWatch",
     "YardCapacity",
+    "asks_for_cells",
     "assumption_label",
     "assumptions",
     "binding",
     "binding_weeks",
+    "cells_asked",
     "could_make_late",
     "forecast_inputs",
     "has_failed",
@@ -46,6 +51,7 @@ __all__ = [
     "picture_weeks",
     "season_capacity",
     "stated_assumptions",
+    "swarm_watch",
     "week_limits",
     "weeks_to_state",
     "yard_capacity",

@@ -98,7 +98,7 @@ def forecast_inputs(season_id: int, today: date) -> Inputs:
         weeks=tuple(compute.make_up_weeks(season.year, today)),
         kinds=tuple(nucs.kinds()),
         colonies=tuple(starts.values()),
-        removed=_removals(season_id, list(starts)),
+        removed=removals(season_id, list(starts)),
         left_out=dict(left_out),
         unseen_tags=tuple(unseen),
         counted_by=dict(counted_by),
@@ -116,7 +116,7 @@ def _colonies(
     unseen: list[str] = []
     counted_by: Counter[str] = Counter()
     for row in yards.graded_colonies(season.pk, today):
-        start = _start(row, season.year)
+        start = start_of(row, season.year)
         if start is None and (row.gives_nucs or row.left_out_because == NOT_COUNTED):
             left_out[_("not looked at this year")] += 1
             unseen.append(row.tag)
@@ -128,8 +128,8 @@ def _colonies(
     return starts, left_out, unseen, counted_by
 
 
-def _start(row: yards.GradedColony, year: int) -> compute.ColonyStart | None:
-    """A colony as it was counted this spring; None when it was not."""
+def start_of(row: yards.GradedColony, year: int) -> compute.ColonyStart | None:
+    """A colony as it goes into a run, as it was counted this spring; None when it was not."""
     if row.strength_frames is None or row.looked_on is None or not compute.is_of_this_spring(row.looked_on, year):
         return None
     return compute.ColonyStart(
@@ -143,7 +143,7 @@ def _start(row: yards.GradedColony, year: int) -> compute.ColonyStart | None:
     )
 
 
-def _removals(season_id: int, colony_ids: Sequence[int]) -> tuple[compute.Removal, ...]:
+def removals(season_id: int, colony_ids: Sequence[int]) -> tuple[compute.Removal, ...]:
     """What colonies gave already, by their place in the run; gifts before a colony's look are in the look."""
     places = {colony_id: place for place, colony_id in enumerate(colony_ids)}
     return tuple(

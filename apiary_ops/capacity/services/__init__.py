@@ -1,5 +1,6 @@
 """Writes of capacity: the stored forecast, and what the owner and the office state."""
 
+from .cells import ask_for_cell_checks
 from .forecast import make_forecast
 from .stated import (
     AssumptionOutOfRange,
@@ -15,6 +16,7 @@ __all__ = [
     "SpringsOutOfOrder",
     "WeekDraft",
     "WeekNotAMonday",
+    "ask_for_cell_checks",
     "edit_assumptions",
     "make_forecast",
     "state_weeks",

@@ -24,6 +24,7 @@ class Command(BaseCommand):
             chosen = business.current_season(season, day)
             if chosen is None or (season and chosen.year != season):
                 raise CommandError(f"There is no season {season or ''}. Open one first.".replace("  ", " "))
+            capacity.ask_for_cell_checks(season_id=chosen.pk, today=day)
             forecast = capacity.make_forecast(season_id=chosen.pk, today=day, made_at=clock.now())
             at_risk = services.refresh_releases(season_id=chosen.pk, today=day)
         self.stdout.write(
