@@ -17,7 +17,11 @@ def _roles(text: str) -> frozenset[str]:
 
 
 # Pages that need no sign-in.
-OPEN_PAGES = frozenset({"people:sign-in", "core:live", "core:ready"})
+OPEN_PAGES = frozenset(
+    {"people:sign-in", "core:live", "core:ready", "fieldbook:shell", "fieldbook:worker", "fieldbook:manifest"}
+)
+# Doors for a phone's own program: they answer 401 or 403 in JSON and never lead to the sign-in page.
+JSON_PAGES = frozenset({"fieldbook:session", "fieldbook:yards", "fieldbook:pack", "fieldbook:records"})
 
 ACCESS: dict[str, frozenset[str]] = {
     page: _roles(roles)
@@ -74,6 +78,11 @@ ACCESS: dict[str, frozenset[str]] = {
         "yards:hold-lift": "office",
         "yards:rules": "office crew",
         "yards:rules-change": "",
+        # fieldbook
+        "fieldbook:session": "office crew",
+        "fieldbook:yards": "office crew",
+        "fieldbook:pack": "office crew",
+        "fieldbook:records": "office crew",
         # books
         "books:journal": "bookkeeper",
         "books:write": "bookkeeper",

@@ -9,9 +9,11 @@ class YardsConfig(AppConfig):
     def ready(self) -> None:
         from apiary_ops.core import guards, shell
 
+        from . import offline
         from .guards import GUARDS
 
         guards.register(GUARDS)
+        offline.register()
         shell.register_page(20, _("Yards"), "yards:list")
         shell.register_page(105, _("Tasks"), "yards:task-list", is_main=False)
         shell.register_page(106, _("Visits"), "yards:visit-list", is_main=False)

@@ -16,6 +16,7 @@ STACK = [
     "papers",
     "business",
     "sheets",
+    "fieldbook",
     "yards",
     "books",
     "costs",

@@ -4,7 +4,7 @@ import pytest
 from django.conf import settings
 from django.urls import URLPattern, URLResolver, get_resolver, resolve, reverse
 
-from apiary_ops.people.access import ACCESS, EVERYONE, OPEN_PAGES, may_open
+from apiary_ops.people.access import ACCESS, EVERYONE, JSON_PAGES, OPEN_PAGES, may_open
 from tests.factories.business import BusinessFactory, SeasonFactory
 from tests.factories.people import UserFactory
 
@@ -74,6 +74,8 @@ def test_nobody_signed_out_sees_more_than_sign_in_and_health(client):
 
         if page in OPEN_PAGES:
             assert response.status_code in (200, 503), page
+        elif page in JSON_PAGES:
+            assert (response.status_code, response.json()) == (401, {"error": "signed out"}), page
         else:
             assert response.status_code == 302, page
             assert response.url.startswith(reverse(settings.LOGIN_URL)), page

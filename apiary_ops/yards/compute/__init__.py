@@ -1,5 +1,17 @@
 """The rules of the yard, pure: strength on one footing, grades by dated rules, and which yard needs a look."""
 
+from .arrivals import (
+    FieldFrames,
+    FieldLeave,
+    FieldLook,
+    FieldLoss,
+    FieldTally,
+    FieldTaskDone,
+    FieldVisit,
+    SaidVisit,
+    is_same_visit,
+    merged_header,
+)
 from .attention import YardState, yard_states
 from .certificates import Validity, validity
 from .colonies import colour_of_year, is_within
@@ -47,6 +59,16 @@ from .tasks import (
 from .treatments import Label
 
 __all__ = [
+    "merged_header",
+    "is_same_visit",
+    "SaidVisit",
+    "FieldVisit",
+    "FieldTaskDone",
+    "FieldTally",
+    "FieldLoss",
+    "FieldLook",
+    "FieldLeave",
+    "FieldFrames",
     "CELLS",
     "CHECK_AGAIN_DAYS",
     "DONE",

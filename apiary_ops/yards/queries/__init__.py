@@ -64,6 +64,18 @@ from .looks import (
     suspected_on,
     walk,
 )
+from .packing import (
+    last_looks,
+    look_standing,
+    loss_causes,
+    materials_standing,
+    names_of,
+    no_go_of,
+    open_tasks_of,
+    tally_standing,
+    task,
+    treatments_in,
+)
 from .places import (
     ColonySums,
     YardRow,
@@ -80,6 +92,17 @@ from .work import hold, holds, holds_open, open_holds_of, tasks, visit, visits_o
 
 __all__ = [
     "CertificateState",
+    "task",
+    "tally_standing",
+    "names_of",
+    "materials_standing",
+    "look_standing",
+    "treatments_in",
+    "standing_in",
+    "open_tasks_of",
+    "no_go_of",
+    "loss_causes",
+    "last_looks",
     "ColonySums",
     "DaysAway",
     "FenceState",
@@ -130,7 +153,6 @@ __all__ = [
     "requeening_list",
     "rule_sets",
     "rules_in_force",
-    "standing_in",
     "standing_on",
     "suspected_on",
     "tasks",

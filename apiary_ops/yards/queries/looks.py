@@ -39,7 +39,7 @@ def looks_of_colony(colony: Colony, today: date) -> list[LookRow]:
         Look.objects.filter(colony=colony).select_related("visit", "visit__recorded_by").order_by("-visit__on", "-id")
     )
     factors = factor_table(today)
-    return [LookRow(look, _strength(look, look.visit, colony, factors)) for look in looks]
+    return [LookRow(look, strength_of(look, look.visit, colony, factors)) for look in looks]
 
 
 def looks_of_visit(visit_id: int) -> QuerySet[Look]:
@@ -67,7 +67,7 @@ def look_before(visit: Visit, colony: Colony, today: date) -> LookRow | None:
     """The latest look at a colony before this visit."""
     earlier = Look.objects.filter(colony=colony, visit__on__lte=visit.on).exclude(visit=visit)
     look = earlier.select_related("visit").order_by("-visit__on", "-id").first()
-    return LookRow(look, _strength(look, look.visit, colony, factor_table(today))) if look else None
+    return LookRow(look, strength_of(look, look.visit, colony, factor_table(today))) if look else None
 
 
 def standing_on(yard_id: int, day: date) -> QuerySet[Colony]:
@@ -81,7 +81,7 @@ def walk(visit: Visit, today: date) -> list[WalkStop]:
     rows = Colony.objects.filter(_standing(visit.yard_id, visit.on) | Q(pk__in=looks)).order_by("position", "id")
     factors = factor_table(today)
     return [
-        WalkStop(colony, look, _strength(look, visit, colony, factors))
+        WalkStop(colony, look, strength_of(look, visit, colony, factors))
         for colony in rows
         for look in [looks.get(colony.pk)]
     ]
@@ -91,9 +91,10 @@ def _standing(yard_id: int, day: date) -> Q:
     return Q(yard_id=yard_id, started_on__lte=day) & (Q(ended_on__isnull=True) | Q(ended_on__gt=day))
 
 
-def _strength(
+def strength_of(
     look: Look | None, visit: Visit, colony: Colony, factors: Sequence[compute.Factor]
 ) -> compute.Strength | None:
+    """The strength a look's counts give by these factors; None when nothing was counted."""
     if look is None:
         return None
     return compute.standard_strength(

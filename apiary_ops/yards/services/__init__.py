@@ -1,5 +1,6 @@
 """Writes of the yard. Each bumps the stamp "yards" last, since capacity is worked out from what they record."""
 
+from .arrivals import land_frames, land_leave, land_look, land_loss, land_tally, land_task_done, land_visit
 from .colonies import ColonyDraft, PurposeEndsTooEarly, TagTaken, add_colonies, add_colony, edit_colony, set_purpose
 from .frames import MoveAlreadyStruck, MovedBeforeStart, NoFrames, move_frames, strike_frame_move
 from .health import (
@@ -94,6 +95,13 @@ from .visits import (
 from .yards import CodeTaken, YardStillUsed, add_yard, edit_yard
 
 __all__ = [
+    "land_visit",
+    "land_task_done",
+    "land_tally",
+    "land_loss",
+    "land_look",
+    "land_leave",
+    "land_frames",
     "AlreadyEnded",
     "AlreadyLooked",
     "AlreadyTallied",

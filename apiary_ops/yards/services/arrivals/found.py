@@ -1,0 +1,65 @@
+"""What a record from a phone means here: its visit, the colony of a tag, who said the same before."""
+
+from collections.abc import Iterable
+from datetime import date
+
+from django.utils.timezone import localtime
+from django.utils.translation import gettext as _
+
+from apiary_ops.fieldbook import queries as fieldbook
+from apiary_ops.fieldbook.models import Record
+from apiary_ops.fieldbook.registry import Arrival
+from apiary_ops.kernel.ref import Ref
+from apiary_ops.kernel.refusals import RuleBroken
+from apiary_ops.yards.models import Colony, Visit
+
+
+class NotKnown(RuleBroken):
+    pass
+
+
+def visit_of(arrival: Arrival) -> Visit:
+    """The visit a record hangs on, held for it: what two phones say of one visit is taken in turn."""
+    held = Visit.objects.select_for_update(no_key=True, of=("self",)).select_related("yard")
+    return held.get(pk=_visit_key(arrival))
+
+
+def day_of(arrival: Arrival) -> date:
+    """The day of the visit a record hangs on; without one, the day it was observed, never after it came."""
+    if arrival.parent:
+        return Visit.objects.values_list("on", flat=True).get(pk=_visit_key(arrival))
+    return min(localtime(arrival.observed_at).date(), arrival.received_on)
+
+
+def _visit_key(arrival: Arrival) -> int:
+    parent = Ref.parse(arrival.parent)
+    if parent.kind != "visit":
+        raise NotKnown(_("What it belongs to is not a visit."))
+    return int(parent.key)
+
+
+def colony_of(tag: str) -> Colony:
+    """Raises NotKnown for a tag that no colony has, as when it was changed after the yard was packed."""
+    colony = Colony.objects.filter(tag=tag).select_related("yard").first()
+    if colony is None:
+        raise NotKnown(
+            _("No colony has the tag %(tag)s. Add it, or give the colony its tag again, then land this.") % {"tag": tag}
+        )
+    return colony
+
+
+def who_said(records: Iterable[Record]) -> str:
+    """The names of those who observed what stands, or that it was typed in at the desk."""
+    names = list(dict.fromkeys(str(record.observed_by) for record in records))
+    return ", ".join(names) or _("Someone at the desk")
+
+
+def said_of(kind: str, ref: str) -> list[Record]:
+    """The records that made a row, or agreed with it."""
+    return fieldbook.landed_as(ref, kind)
+
+
+def is_own(records: Iterable[Record], arrival: Arrival) -> bool:
+    """Whether nobody but this phone said what stands: then a later word of it is a correction."""
+    devices = {record.device for record in records}
+    return devices == {arrival.device}

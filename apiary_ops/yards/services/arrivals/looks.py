@@ -1,0 +1,71 @@
+"""Looks and tallies from phones: the first stands, the same again agrees, anything else is a question."""
+
+from dataclasses import asdict
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from apiary_ops.fieldbook.registry import Arrival, Landing, Question
+from apiary_ops.yards.compute import FieldLook, FieldTally
+from apiary_ops.yards.models import Look, Tally
+from apiary_ops.yards.services.looks import LookDraft, correct_look, record_look
+from apiary_ops.yards.services.tallies import correct_tally, record_tally
+
+from .found import colony_of, is_own, said_of, visit_of, who_said
+
+NOT_SEEN = {"colony_id", "observed_by_id", "observed_at"}
+
+
+def land_look(said: FieldLook, arrival: Arrival) -> Landing:
+    """A look at a colony on its visit. A later look by the same phone corrects its own; by another it is a question."""
+    visit = visit_of(arrival)
+    colony = colony_of(said.tag)
+    draft = LookDraft(colony.pk, **said.facts, observed_by_id=arrival.observed_by.pk, observed_at=arrival.observed_at)
+    standing = Look.objects.filter(visit=visit, colony=colony).first()
+    if standing is None:
+        recorded = record_look(visit_id=visit.pk, look=draft, actor=arrival.observed_by)
+        return Landing(f"look:{recorded.looks[0].pk}", " ".join(recorded.warnings))
+    ref = f"look:{standing.pk}"
+    seen = {name: value for name, value in asdict(draft).items() if name not in NOT_SEEN}
+    if all(getattr(standing, name) == value for name, value in seen.items()):
+        return Landing(ref)
+    records = said_of("look", ref)
+    if not arrival.insist and not is_own(records, arrival):
+        raise Question(
+            _("%(who)s already said otherwise of %(tag)s on this visit.") % {"who": who_said(records), "tag": colony}
+        )
+    if not arrival.insist and _is_older(standing, arrival):
+        return Landing(ref, _("The same phone looked again later; that stands."))
+    changes: dict[str, Any] = seen | {"observed_by_id": draft.observed_by_id, "observed_at": draft.observed_at}
+    recorded = correct_look(look_id=standing.pk, version=standing.version, changes=changes, actor=arrival.observed_by)
+    return Landing(ref, " ".join(recorded.warnings))
+
+
+def _is_older(standing: Look, arrival: Arrival) -> bool:
+    return standing.observed_at is not None and arrival.observed_at < standing.observed_at
+
+
+def land_tally(said: FieldTally, arrival: Arrival) -> Landing:
+    """A yard counted up on its visit; a second count that differs is a question, or the same phone's correction."""
+    visit = visit_of(arrival)
+    standing = Tally.objects.filter(visit=visit).first()
+    if standing is None:
+        tally = record_tally(visit_id=visit.pk, counts=said.counts, dead=said.dead, actor=arrival.observed_by)
+        return Landing(f"tally:{tally.pk}")
+    ref = f"tally:{standing.pk}"
+    counted = dict(standing.counts.values_list("grade", "colonies"))
+    if (counted, standing.dead) == (said.counts, said.dead):
+        return Landing(ref)
+    records = said_of("tally", ref)
+    if not arrival.insist and not is_own(records, arrival):
+        raise Question(_("%(who)s already counted otherwise on this visit.") % {"who": who_said(records)})
+    if not arrival.insist and any(record.observed_at > arrival.observed_at for record in records):
+        return Landing(ref, _("The same phone counted again later; that stands."))
+    correct_tally(
+        tally_id=standing.pk,
+        version=standing.version,
+        counts=said.counts,
+        dead=said.dead,
+        actor=arrival.observed_by,
+    )
+    return Landing(ref)
