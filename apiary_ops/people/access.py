@@ -52,6 +52,7 @@ ACCESS: dict[str, frozenset[str]] = {
         "yards:certificate-add": "office",
         "yards:certificate": "office",
         "yards:fence-check": "office crew",
+        "yards:bulk": "office crew",
         "yards:colony": "office crew",
         "yards:colony-add": "office crew",
         "yards:colony-edit": "office crew",

@@ -8,6 +8,7 @@ urlpatterns = [
     path("add/", views.add_yard, name="add"),
     path("at/<slug:code>/", views.yard_page, name="detail"),
     path("at/<slug:code>/edit/", views.edit_yard, name="edit"),
+    path("at/<slug:code>/colonies/", views.many_colonies, name="bulk"),
     path("at/<slug:code>/colonies/add/", views.add_colony, name="colony-add"),
     path("at/<slug:code>/visits/start/", views.start_visit, name="visit-start"),
     path("at/<slug:code>/tasks/add/", views.add_task, name="task-add"),

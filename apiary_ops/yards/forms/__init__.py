@@ -1,5 +1,6 @@
 """Forms of the yard: text and taps into days, half frames, degrees."""
 
+from .bulk import BOX_ON, KEEP, LOST, MOVE, TASK, BulkAct
 from .colonies import (
     COLONY_FIELDS,
     GAVE,
@@ -23,16 +24,22 @@ from .visits import VISIT_FIELDS, EditVisit, StartVisit
 from .work import AddTask, LiftHold, PlaceHold
 
 __all__ = [
+    "BOX_ON",
     "COLONY_FIELDS",
     "GAVE",
+    "KEEP",
     "LOOK_FIELDS",
+    "LOST",
+    "MOVE",
     "QUEEN_FIELDS",
+    "TASK",
     "VISIT_FIELDS",
     "YARD_FIELDS",
     "AddColony",
     "AddNoGo",
     "AddTask",
     "AddYard",
+    "BulkAct",
     "CertificateFacts",
     "CheckFence",
     "CorrectLook",

@@ -1,6 +1,6 @@
 """The tables of the yards: places, colonies, visits, what was seen and done there, rules, work and holds."""
 
-from .colonies import DISEASE_SUSPECTED, LOSS_CAUSES, MOST_FRAMES_MOVED, TAG_FORM, Colony, FrameMove
+from .colonies import DISEASE_SUSPECTED, LOSS_CAUSES, MOST_BOXES, MOST_FRAMES_MOVED, TAG_FORM, Colony, FrameMove
 from .health import BroodCheck, MiteWash, Treatment, TreatmentKind
 from .looks import PATTIES, Look, Tally, TallyCount
 from .places import Certificate, FenceCheck, NoGo, Yard
@@ -14,6 +14,7 @@ __all__ = [
     "KINDS_OF_WORK",
     "LOSS_CAUSES",
     "MATERIALS",
+    "MOST_BOXES",
     "MOST_FRAMES_MOVED",
     "PATTIES",
     "SKIES",

@@ -40,6 +40,7 @@ LOSS_CAUSES = [
     ("overturned or flooded", _("overturned or flooded")),
     ("not known", _("not known")),
 ]
+MOST_BOXES = 6
 # As many as one box holds: a colony neither gives nor takes more of one sort at once.
 MOST_FRAMES_MOVED = 10
 
@@ -78,7 +79,7 @@ class Colony(Versioned):
     yard = models.ForeignKey(Yard, on_delete=models.PROTECT, related_name="colonies")
     position = models.PositiveSmallIntegerField(_("position"))
     boxes = models.PositiveSmallIntegerField(
-        _("boxes"), default=2, validators=[MinValueValidator(1), MaxValueValidator(6)]
+        _("boxes"), default=2, validators=[MinValueValidator(1), MaxValueValidator(MOST_BOXES)]
     )
     purpose = models.CharField(_("kept for"), max_length=12, choices=Purpose.choices, default=Purpose.NUCS)
     # Outside these days the colony counts for nucs again; open ends mean always.
@@ -110,7 +111,7 @@ class Colony(Versioned):
                 name="one_live_colony_at_a_position",
                 violation_error_message=_("Another colony stands at this position."),
             ),
-            models.CheckConstraint(name="colony_has_boxes", condition=Q(boxes__range=(1, 6))),
+            models.CheckConstraint(name="colony_has_boxes", condition=Q(boxes__range=(1, MOST_BOXES))),
             models.CheckConstraint(
                 name="an_ended_colony_has_its_day",
                 condition=Q(state="live", ended_on__isnull=True)

@@ -1,6 +1,15 @@
 """Writes of the yard. Each bumps the stamp "yards" last, since capacity is worked out from what they record."""
 
 from .arrivals import land_frames, land_leave, land_look, land_loss, land_tally, land_task_done, land_visit
+from .bulk import (
+    BoxesRunOut,
+    NoColonies,
+    add_tasks,
+    change_boxes,
+    keep_colonies_for,
+    lose_colonies,
+    move_colonies,
+)
 from .colonies import ColonyDraft, PurposeEndsTooEarly, TagTaken, add_colonies, add_colony, edit_colony, set_purpose
 from .frames import MoveAlreadyStruck, MovedBeforeStart, NoFrames, move_frames, strike_frame_move
 from .health import (
@@ -95,17 +104,11 @@ from .visits import (
 from .yards import CodeTaken, YardStillUsed, add_yard, edit_yard
 
 __all__ = [
-    "land_visit",
-    "land_task_done",
-    "land_tally",
-    "land_loss",
-    "land_look",
-    "land_leave",
-    "land_frames",
     "AlreadyEnded",
     "AlreadyLooked",
     "AlreadyTallied",
     "AnotherYard",
+    "BoxesRunOut",
     "CauseMissing",
     "CertificateTwice",
     "CodeTaken",
@@ -128,6 +131,7 @@ __all__ = [
     "MoveAlreadyStruck",
     "MovedBeforeStart",
     "NoCatchAll",
+    "NoColonies",
     "NoFrames",
     "NoLowerBox",
     "NotAlive",
@@ -167,8 +171,10 @@ __all__ = [
     "add_colony",
     "add_no_go",
     "add_task",
+    "add_tasks",
     "add_yard",
     "carry_tasks",
+    "change_boxes",
     "check_fence",
     "checked_rules",
     "correct_brood_check",
@@ -187,8 +193,18 @@ __all__ = [
     "give_treatment",
     "install_reference_rules",
     "install_task_rules",
+    "keep_colonies_for",
+    "land_frames",
+    "land_leave",
+    "land_look",
+    "land_loss",
+    "land_tally",
+    "land_task_done",
+    "land_visit",
     "leave_visit",
     "lift_hold",
+    "lose_colonies",
+    "move_colonies",
     "move_colony",
     "move_frames",
     "place_hold",

@@ -1,5 +1,6 @@
 """Doors of the yard: each parses, makes one call, answers."""
 
+from .bulk import many_colonies
 from .colonies import add_colony, colony_page, edit_colony, move_colony, set_purpose, swap_colonies
 from .frames import move_frames, strike_frame_move
 from .holds import hold_list, lift_hold, place_hold
@@ -28,6 +29,7 @@ __all__ = [
     "hold_list",
     "lift_hold",
     "look",
+    "many_colonies",
     "move_colony",
     "move_frames",
     "place_hold",
