@@ -68,6 +68,8 @@ ACCESS: dict[str, frozenset[str]] = {
         "yards:visit": "office crew",
         "yards:visit-start": "office crew",
         "yards:visit-edit": "office crew",
+        "yards:visit-leave": "office crew",
+        "yards:tally": "office crew",
         "yards:look": "office crew",
         "yards:stop": "office crew",
         "yards:task-list": "office crew",

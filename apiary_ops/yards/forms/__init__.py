@@ -20,7 +20,8 @@ from .land import AddNoGo, CertificateFacts, CheckFence, RecordCertificate
 from .looks import LOOK_FIELDS, CorrectLook, RecordLook, same_as_last
 from .places import YARD_FIELDS, AddYard, EditYard
 from .rules import NewRules, RuleRowSet
-from .visits import VISIT_FIELDS, EditVisit, StartVisit
+from .tallies import CorrectTally, RecordTally
+from .visits import USED, VISIT_FIELDS, EditVisit, LeaveVisit, StartVisit, amounts_of
 from .work import AddTask, LiftHold, PlaceHold
 
 __all__ = [
@@ -33,6 +34,7 @@ __all__ = [
     "MOVE",
     "QUEEN_FIELDS",
     "TASK",
+    "USED",
     "VISIT_FIELDS",
     "YARD_FIELDS",
     "AddColony",
@@ -43,10 +45,12 @@ __all__ = [
     "CertificateFacts",
     "CheckFence",
     "CorrectLook",
+    "CorrectTally",
     "EditColony",
     "EditVisit",
     "EditYard",
     "EndColony",
+    "LeaveVisit",
     "LiftHold",
     "MoveColony",
     "MoveFrames",
@@ -54,6 +58,7 @@ __all__ = [
     "PlaceHold",
     "RecordCertificate",
     "RecordLook",
+    "RecordTally",
     "RuleRowSet",
     "SetPurpose",
     "SplitColony",
@@ -61,5 +66,6 @@ __all__ = [
     "StrikeFrameMove",
     "SwapColonies",
     "UniteColony",
+    "amounts_of",
     "same_as_last",
 ]

@@ -158,7 +158,9 @@ def correct_look(*, look_id: int, version: int, changes: dict[str, Any], actor: 
 
     Raises StaleRecord, NothingSeen, TooManyFrames, NoLowerBox.
     """
-    look = Look.objects.select_for_update(no_key=True, of=("self",)).select_related("visit__yard").get(pk=look_id)
+    visit = Visit.objects.select_for_update(no_key=True, of=("self",)).select_related("yard").get(looks__pk=look_id)
+    look = Look.objects.select_for_update(no_key=True).get(pk=look_id)
+    look.visit = visit
     look.colony = _locked([look.colony_id])[look.colony_id]
     suspected, box_was_off = look.suspect_disease, look.lower_box_off
     standing = {field.name: getattr(look, field.name) for field in fields(LookDraft)}

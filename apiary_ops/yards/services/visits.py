@@ -183,12 +183,14 @@ def leave_visit(
     minutes: int | None = None,
     km: int | None = None,
     actor: User,
+    once_key: UUID | None = None,
 ) -> Visit:
     """Someone leaves the yard: jobs and materials are added to those noted, and the last to leave sets the time.
 
     So two people of one crew may leave in either order. `minutes` counts only where the arrival is not known.
     Raises LeftBeforeArriving, UnknownJob, UnknownMaterial, NothingUsed, ColonyElsewhere.
     """
+    claimed = once.claim(once_key, "leave")
     visit = _locked(visit_id)
     last = max((each for each in (visit.left_at, left_at) if each is not None), default=None)
     changes: dict[str, Any] = {
@@ -201,6 +203,7 @@ def leave_visit(
     save_changes(visit, visit.version, changes)
     _set_jobs(visit, {*visit.jobs_done.values_list("job", flat=True), *jobs})
     _use(visit, materials, actor)
+    once.settle(claimed, f"visit:{visit.pk}")
     bump_season(visit.season_id)
     return visit
 

@@ -8,8 +8,9 @@ from .land import add_no_go, check_fence, correct_certificate, record_certificat
 from .lineage import end_colony, split_colony, unite_colony
 from .looks import look, stop_work
 from .rules import change_rules, rules_page
+from .tallies import tally
 from .tasks import add_task, finish_task, reopen_task, task_list
-from .visits import edit_visit, start_visit, visit_list, visit_page
+from .visits import edit_visit, leave_visit, start_visit, visit_list, visit_page
 from .yards import add_yard, edit_yard, yard_list, yard_page
 
 __all__ = [
@@ -27,6 +28,7 @@ __all__ = [
     "end_colony",
     "finish_task",
     "hold_list",
+    "leave_visit",
     "lift_hold",
     "look",
     "many_colonies",
@@ -43,6 +45,7 @@ __all__ = [
     "stop_work",
     "strike_frame_move",
     "swap_colonies",
+    "tally",
     "task_list",
     "unite_colony",
     "visit_list",

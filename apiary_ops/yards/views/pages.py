@@ -1,6 +1,9 @@
 """What several doors share."""
 
+from datetime import time
+
 from django.http import HttpRequest
+from django.utils.timezone import localtime
 
 
 def measures(request: HttpRequest) -> dict[str, str]:
@@ -9,3 +12,8 @@ def measures(request: HttpRequest) -> dict[str, str]:
         "temperature_unit": request.business.temperature_unit,
         "distance_unit": request.business.distance_unit,
     }
+
+
+def this_minute(request: HttpRequest) -> time:
+    """The time of day by the business's own clock, to the minute."""
+    return localtime(request.now).time().replace(second=0, microsecond=0)

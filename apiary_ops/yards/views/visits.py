@@ -1,3 +1,5 @@
+from typing import Any
+
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -14,7 +16,7 @@ from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.yards import filters, forms, queries, services, tables
 from apiary_ops.yards.models import Visit
 
-from .pages import measures
+from .pages import measures, this_minute
 
 
 @require_safe
@@ -39,6 +41,9 @@ def visit_page(request: HttpRequest, pk: int) -> HttpResponse:
         "looked": len(stops) - len(waiting),
         "stops": len(stops),
         "next": waiting[0] if waiting else None,
+        "jobs": visit.jobs_done.all(),
+        "materials": queries.materials_of(visit.pk),
+        "tally": queries.tally_of(visit),
         "holds": queries.open_holds_of(yard_id=visit.yard_id),
         "history": history_rows(visit),
     }
@@ -48,7 +53,12 @@ def visit_page(request: HttpRequest, pk: int) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def start_visit(request: HttpRequest, code: str) -> HttpResponse:
     yard = get_object_or_404(queries.yard_by_code(code))
-    initial = {"on": request.today, "km": yard.round_trip_km, "crew_ids": [request.user.pk]}
+    initial = {
+        "on": request.today,
+        "arrived_at": this_minute(request),
+        "km": yard.round_trip_km,
+        "crew_ids": [request.user.pk],
+    }
     form = forms.StartVisit(request.POST or None, initial=initial, **measures(request))
     if form.is_valid():
         try:
@@ -66,14 +76,18 @@ def start_visit(request: HttpRequest, code: str) -> HttpResponse:
         except RuleBroken as refusal:
             form.add_error(None, str(refusal))
         else:
-            return _to_first_look(request, visit)
+            if warning := queries.no_go_warning(yard.pk, visit.on):
+                messages.warning(request, warning)
+            return _to_the_work(request, visit)
     heading, back = _("Start a visit to %(yard)s") % {"yard": yard}, reverse("yards:detail", args=[yard.code])
     warning = queries.no_go_warning(yard.pk, request.today)
     return form_page(request, form, heading=heading, back=back, submit=_("Start"), caution=warning)
 
 
-def _to_first_look(request: HttpRequest, visit: Visit) -> HttpResponse:
-    """A visit to look at colonies goes straight to the first one; any other work to the visit's page."""
+def _to_the_work(request: HttpRequest, visit: Visit) -> HttpResponse:
+    """A visit to look at colonies goes straight to the first one or the tally; other work to the visit's page."""
+    if visit.work == "look" and visit.depth == Visit.Depth.TALLY:
+        return redirect("yards:tally", visit.pk)
     stops = queries.walk(visit, request.today) if visit.work == "look" else []
     if stops:
         return redirect("yards:look", visit.pk, stops[0].colony.tag)
@@ -82,19 +96,65 @@ def _to_first_look(request: HttpRequest, visit: Visit) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
+def leave_visit(request: HttpRequest, pk: int) -> HttpResponse:
+    """The last minute at a yard: when, what was done and what was used, to be added to what others noted."""
+    visit = get_object_or_404(queries.visit(pk))
+    form = forms.LeaveVisit(request.POST or None, initial=_leaving(request, visit), **measures(request))
+    if form.is_valid():
+        values = {name: form.cleaned_data[name] for name in ("left_at", "minutes", "km", "jobs", "once_key")}
+        try:
+            services.leave_visit(visit_id=visit.pk, materials=form.materials, actor=request.user, **values)
+        except AlreadyDone as done:
+            return already_done(request, done, reverse("yards:visit", args=[visit.pk]))
+        except services.LeftBeforeArriving as refusal:
+            form.add_error("left_at", str(refusal))
+        except RuleBroken as refusal:
+            form.add_error(None, str(refusal))
+        else:
+            messages.success(request, _("Noted. Close the gate."))
+            return redirect("yards:visit", visit.pk)
+    heading = _("Leave %(yard)s") % {"yard": visit.yard}
+    back = reverse("yards:visit", args=[visit.pk])
+    note = _("Jobs and amounts are added to what is noted already.")
+    return form_page(request, form, heading=heading, back=back, submit=_("Leave"), note=note)
+
+
+def _leaving(request: HttpRequest, visit: Visit) -> dict[str, Any]:
+    """What a form to leave starts with: the minute, and what the looks say was done unless somebody noted it."""
+    initial: dict[str, Any] = {"km": visit.km}
+    if visit.on == request.today:
+        initial["left_at"] = this_minute(request)
+    if visit.left_at is None:
+        seen = queries.work_seen_on(visit.pk)
+        initial["jobs"] = seen.jobs
+        if seen.patties and not queries.materials_of(visit.pk).exists():
+            initial[forms.USED + "patty"] = seen.patties
+    return initial
+
+
+@require_http_methods(["GET", "POST"])
 def edit_visit(request: HttpRequest, pk: int) -> HttpResponse:
     visit = get_object_or_404(queries.visit(pk))
+    used = [
+        services.MaterialDraft(row.material, row.quantity, row.colony_id, row.note)
+        for row in queries.materials_of(visit.pk)
+    ]
     initial = {name: getattr(visit, name) for name in (*forms.VISIT_FIELDS, "version")}
-    initial["crew_ids"] = [user.pk for user in visit.crew.all()]
-    form = forms.EditVisit(request.POST or None, initial=initial, **measures(request))
+    initial |= {"crew_ids": [user.pk for user in visit.crew.all()], "jobs": queries.jobs_of(visit.pk)}
+    form = forms.EditVisit(request.POST or None, initial=initial | forms.amounts_of(used), **measures(request))
     if form.is_valid():
-        changes = {name: form.cleaned_data[name] for name in (*forms.VISIT_FIELDS, "crew_ids")}
+        changes = {name: form.cleaned_data[name] for name in (*forms.VISIT_FIELDS, "crew_ids", "jobs")}
+        changes["materials"] = form.materials_beside(used)
         try:
             services.edit_visit(
                 visit_id=visit.pk, version=form.cleaned_data["version"], changes=changes, actor=request.user
             )
         except StaleRecord as refusal:
             form.show_stale(refusal)
+        except services.LeftBeforeArriving as refusal:
+            form.add_error("left_at", str(refusal))
+        except RuleBroken as refusal:
+            form.add_error(None, str(refusal))
         else:
             messages.success(request, _("Saved."))
             return redirect("yards:visit", visit.pk)

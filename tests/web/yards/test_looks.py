@@ -151,7 +151,7 @@ def test_same_as_last_time_fills_in_what_a_plain_look_said(client, crew, yard, v
 
 
 def test_a_colony_without_an_earlier_look_offers_no_last_time(client, crew, visit, colonies):
-    assert "Same as last time" not in client.get(at(visit, "A1")).text
+    assert "Same as last" not in client.get(at(visit, "A1")).text
     assert tap(client, visit, "A1", same="1").status_code == 422
 
 

@@ -1,13 +1,13 @@
 """Visits: started from a yard, listed, closed with minutes and notes."""
 
-from datetime import date
+from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from uuid import uuid4
 
 import pytest
 from django.urls import reverse
 
-from apiary_ops.yards.models import Visit
+from apiary_ops.yards.models import MaterialUse, NoGo, Visit
 from tests.factories.yards import ColonyFactory, LookFactory, VisitFactory, YardFactory
 
 pytestmark = pytest.mark.django_db
@@ -17,6 +17,7 @@ FIELDS = {
     "sky": "cloud",
     "work": "look",
     "view": "below",
+    "depth": "each",
     "people": "2",
     "km": "64",
     "minutes": "",
@@ -107,6 +108,122 @@ def test_a_visit_is_closed_with_minutes_and_notes(client, crew, yard):
     visit.refresh_from_db()
     assert response.url == reverse("yards:visit", args=[visit.pk])
     assert (visit.minutes, visit.notes) == (95, "Gate left open.")
+
+
+# --- Times, jobs, materials, a tally.
+
+
+def test_a_visit_begins_by_the_clock_of_the_yard(client, crew, yard, monkeypatch):
+    monkeypatch.setattr("apiary_ops.core.clock.now", lambda: datetime(2027, 4, 12, 12, 41, 30, tzinfo=UTC))
+
+    form = client.get(reverse("yards:visit-start", args=["mill-lane"])).context["form"]
+
+    assert form["arrived_at"].value() == time(9, 41)  # Halifax
+
+
+def test_a_visit_keeps_when_the_crew_arrived(client, crew, yard):
+    start(client, work="feed", arrived_at="09:40")
+
+    assert Visit.objects.get().arrived_at == time(9, 40)
+
+
+def test_a_visit_to_tally_leads_to_the_tally(client, crew, yard):
+    ColonyFactory(yard=yard)
+
+    response = start(client, depth="tally")
+
+    assert response.url == reverse("yards:tally", args=[Visit.objects.get().pk])
+
+
+def test_a_day_to_stay_away_is_a_warning_and_no_refusal(client, crew, yard, today):
+    NoGo.objects.create(yard=yard, starts_on=today, ends_on=today, reason="spraying next door")
+    words = "Nobody is to drive to Mill Lane on Mon 12 Apr 2027: spraying next door."
+
+    before = client.get(reverse("yards:visit-start", args=["mill-lane"])).text
+    start(client, work="feed")
+    after = client.get(reverse("yards:visit", args=[Visit.objects.get().pk])).text
+
+    assert words in before
+    assert words in after
+
+
+def test_the_crew_leaves_with_jobs_and_amounts(client, crew, yard):
+    visit = VisitFactory(yard=yard, minutes=0, arrived_at=time(9, 30))
+    fields = {"once_key": uuid4(), "left_at": "10:50", "jobs": ["feed", "fence"], "used_syrup": "12,5", "km": "64"}
+
+    response = client.post(reverse("yards:visit-leave", args=[visit.pk]), fields)
+
+    visit.refresh_from_db()
+    page = client.get(response.url).text
+    assert response.url == reverse("yards:visit", args=[visit.pk])
+    assert (visit.left_at, visit.minutes) == (time(10, 50), 80)
+    assert "09:30–10:50, 80 minutes" in page
+    assert "fed, saw to the fence" in page
+    assert "syrup, L: 12.5" in page
+
+
+def test_leaving_offers_what_the_looks_say_was_done(client, crew, yard, today):
+    visit = VisitFactory(yard=yard, on=today)
+    LookFactory(visit=visit, patty_given=True, strips_pulled=True)
+    LookFactory(visit=visit, patty_given=True)
+
+    form = client.get(reverse("yards:visit-leave", args=[visit.pk])).context["form"]
+
+    assert form["jobs"].value() == ("look", "strips", "feed")
+    assert form["used_patty"].value() == 2
+    assert form["left_at"].value() is not None
+
+
+def test_leaving_before_arriving_is_refused_beside_the_time(client, crew, yard):
+    visit = VisitFactory(yard=yard, arrived_at=time(9, 30))
+
+    response = client.post(
+        reverse("yards:visit-leave", args=[visit.pk]), {"once_key": uuid4(), "left_at": "09:10", "used_patty": "4"}
+    )
+
+    assert response.status_code == 422
+    assert response.context["form"].errors["left_at"] == [
+        "The crew arrived at 09:30 and cannot leave at 09:10. Mend the times, or leave one empty and note the minutes."
+    ]
+    assert response.context["form"]["used_patty"].value() == "4"
+
+
+def test_leaving_twice_by_a_double_click_uses_nothing_twice(client, crew, yard):
+    visit = VisitFactory(yard=yard)
+    fields = {"once_key": uuid4(), "left_at": "10:50", "used_patty": "4"}
+    client.post(reverse("yards:visit-leave", args=[visit.pk]), fields)
+
+    response = client.post(reverse("yards:visit-leave", args=[visit.pk]), fields)
+
+    assert response.url == reverse("yards:visit", args=[visit.pk])
+    assert visit.materials.count() == 1
+
+
+def test_a_mended_amount_leaves_what_one_colony_got(client, crew, yard):
+    visit = VisitFactory(yard=yard)
+    colony = ColonyFactory(yard=yard, tag="A1")
+    MaterialUse.objects.create(visit=visit, material="patty", quantity=1, colony=colony)
+    MaterialUse.objects.create(visit=visit, material="patty", quantity=6)
+    url = reverse("yards:visit-edit", args=[visit.pk])
+
+    opened = client.get(url).context["form"]["used_patty"].value()
+    client.post(url, FIELDS | {"version": 1, "jobs": ["mow"], "used_patty": "5"})
+
+    assert opened == "6"
+    assert list(visit.materials.order_by("id").values_list("quantity", "colony__tag")) == [(1, "A1"), (5, None)]
+    assert list(visit.jobs_done.values_list("job", flat=True)) == ["mow"]
+
+
+def test_amounts_below_nothing_are_refused(client, crew, yard):
+    visit = VisitFactory(yard=yard)
+
+    response = client.post(reverse("yards:visit-edit", args=[visit.pk]), FIELDS | {"version": 1, "used_syrup": "-3"})
+
+    assert response.status_code == 422
+    assert response.context["form"].errors["used_syrup"] == ["Ensure this value is greater than or equal to 0."]
+
+
+# --- Lists.
 
 
 def test_visits_are_listed_and_narrowed_by_yard(client, crew, yard):
