@@ -1,0 +1,29 @@
+/* Keeps the shell on the phone and renews it: a newer one takes over at a start, never in the middle of a visit. */
+
+const LONGEST_MS = 3_000;
+
+/** Register the worker. True when a newer shell takes over at once and the page is about to come again. */
+export async function registerWorker() {
+  if (!("serviceWorker" in navigator)) {
+    return false;
+  }
+  const workers = navigator.serviceWorker;
+  const registration = await workers.getRegistration("/field/");
+  if (!registration) {
+    // The first time ever: without it there is no shell offline, but the book itself works.
+    await workers.register("/field/worker.js", { scope: "/field/" }).catch(() => null);
+    return false;
+  }
+  if (registration.waiting) {
+    const tookOver = new Promise((resolve) => {
+      workers.addEventListener("controllerchange", resolve, { once: true });
+      setTimeout(resolve, LONGEST_MS); // a worker that died meanwhile must not keep the book shut
+    });
+    registration.waiting.postMessage("take over");
+    await tookOver;
+    location.reload();
+    return true;
+  }
+  registration.update().catch(() => null); // no signal: the next start asks again
+  return false;
+}
