@@ -4,6 +4,7 @@ import * as addresses from "./addresses.js";
 import { keepAwake } from "./awake.js";
 import { complain, show, showWaiting } from "./frame.js";
 import { countUnsent } from "./outbox.js";
+import { meet } from "./packs.js";
 import { registerWorker } from "./renewal.js";
 import { screens } from "./screens/index.js";
 import { makeSender } from "./sending.js";
@@ -43,6 +44,9 @@ async function begin() {
   await resume(app);
   await draw(app);
   app.sender.nudge({ afresh: true });
+  // Whose phone this is today; without signal it stays whose it was.
+  await meet(database, app.now()).catch(() => null);
+  await draw(app);
 }
 
 function listen(app) {
@@ -84,6 +88,7 @@ async function draw(app) {
   show(drawing, { isNew });
   keepAwake(Boolean(drawing.awake));
   if (isNew) {
+    complain(""); // it was about the screen before
     await remember(app.database, "place", address);
   }
   await countAgain(app);

@@ -77,6 +77,12 @@ export function frames(halves) {
   return halves % 2 ? `${whole || ""}½` : String(whole);
 }
 
+/** A strength as the desk writes it, "6.5", the way frames are written here; one finer than halves stays as it is. */
+export function framesOf(text) {
+  const halves = Number(text) * 2;
+  return Number.isInteger(halves) ? frames(halves) : text;
+}
+
 function padAfter(name, view) {
   const counts = countsOf(view);
   return counts[counts.indexOf(name) + 1] ?? "rest";

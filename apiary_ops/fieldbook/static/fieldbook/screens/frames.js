@@ -23,7 +23,8 @@ export async function frames(app, { visit: key }) {
     back: backToRows(walk.visit),
     place: placeWords(walk),
     subheading: [moveWords(draft)],
-    pad: pads[draft.pad](screen),
+    // A yard of forty fills more than the lower half: its colonies scroll, as the list of the yard does.
+    [draft.pad === "what" ? "pad" : "top"]: pads[draft.pad](screen),
     bar: frameBar(screen),
     awake: true,
   };

@@ -4,7 +4,7 @@ import * as addresses from "../addresses.js";
 import { sayDay } from "../days.js";
 import { button, make, notice } from "../dom.js";
 import { complain } from "../frame.js";
-import { frames, sameAsLast, saysNothing, undo } from "../looks.js";
+import { frames, framesOf, sameAsLast, saysNothing, undo } from "../looks.js";
 import { draftOf, keepDraft, saveLook } from "../visits.js";
 import { colonyOf, placeOf } from "../walk.js";
 import { say } from "../words.js";
@@ -60,12 +60,13 @@ function lookScreen(app, walk, colony, draft) {
 
 function colonyWords({ pack }, colony) {
   const place = say("of", { place: placeOf(pack, colony.tag) + 1, count: pack.colonies.length });
-  return [place, say("boxes", { count: colony.boxes }), colony.grade, colony.purpose].filter(Boolean).join(" · ");
+  const purpose = colony.grade?.includes(colony.purpose) ? "" : colony.purpose;
+  return [place, say("boxes", { count: colony.boxes }), colony.grade, purpose].filter(Boolean).join(" · ");
 }
 
 function known(walk, colony) {
   const { last } = colony;
-  const counted = last && (last.frames ? say("frames-on", { frames: last.frames, day: sayDay(last.on) }) : sayDay(last.on));
+  const counted = last && (last.frames ? say("frames-on", { frames: framesOf(last.frames), day: sayDay(last.on) }) : sayDay(last.on));
   const due = colony.treatments.map((treatment) => say("due-out", { name: treatment.name, day: sayDay(treatment.due_out_on) }));
   const tasks = colony.tasks.filter((task) => !walk.tasksDone.has(task.id)).map((task) => say("task-due", { what: task.what, day: sayDay(task.due_on) }));
   const lines = [last ? [say("last-time", { what: counted }), last.words].filter(Boolean).join(" · ") : say("first-look"), ...due, ...tasks];

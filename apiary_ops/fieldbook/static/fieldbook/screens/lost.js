@@ -22,7 +22,7 @@ export async function lost(app, { visit: key, tag }) {
     back: { href: back, label: say("back") },
     place: placeWords(walk),
     subheading: [say("dead-help")],
-    pad: [question(say("died-of"), causes, { grid: "taps-two" })],
+    pad: [question(say("died-of"), causes, { grid: "taps-three" })],
     bar: [link(say("not-dead"), back)],
     awake: true,
   };

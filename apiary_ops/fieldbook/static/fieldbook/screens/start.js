@@ -22,12 +22,13 @@ export async function start(app, { yard: code }) {
   }
   const day = await today(app.database, app.now());
   const draft = (await app.database.get("drafts", headerPlace(code))) ?? (await freshHeader(app, pack, code));
+  const stopped = (await app.database.getAll("visits")).find((visit) => visit.yard === code && visit.stopped);
   const screen = { app, pack, draft, day, keep: (change) => app.act(() => keepHeader(app, draft, change)) };
   return {
     title: pack.yard.name,
     back: { href: addresses.home(), label: say("field-book") },
     subheading: sayDay(day),
-    top: [...warnings(pack, day), yardFacts(pack.yard), headerSoFar(screen)],
+    top: [...warnings(pack, day, stopped), yardFacts(pack.yard), headerSoFar(screen)],
     pad: { crew: crewPad, weather: weatherPad, counting: countingPad }[draft.pad](screen),
     bar: headerBar(screen),
     awake: true,
@@ -49,10 +50,11 @@ async function keepHeader(app, drawn, change) {
   await transaction.done;
 }
 
-function warnings(pack, day) {
+function warnings(pack, day, stopped) {
   const closed = noGoOn(pack, day);
+  const held = pack.yard.on_hold || (stopped ? say("suspected-at", { tag: stopped.stopped }) : "");
   return [
-    pack.yard.on_hold ? notice("broken", say("hold-word"), pack.yard.on_hold, say("hold-advice")) : null,
+    held ? notice("broken", say("hold-word"), held, say("hold-advice")) : null,
     closed ? notice("mind", say("no-go-word"), closed.reason) : null,
   ];
 }

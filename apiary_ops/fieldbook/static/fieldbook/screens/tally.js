@@ -50,7 +50,7 @@ function freshTally(key, grades) {
 }
 
 function counter(label, count, step) {
-  const cells = STEPS.map((by) => tap(`${label}${by}`, by < 0 ? `−${-by}` : `+${by}`, { onclick: () => step(by), disabled: count + by < 0 && by === -1 }));
+  const cells = STEPS.map((by) => tap(`${label}${by}`, by < 0 ? `−${-by}` : `+${by}`, { onclick: () => step(by), disabled: by < 0 && count === 0 }));
   cells.splice(2, 0, make("output", { class: "tap-value" }, String(count)));
   return question(label, cells, { grid: "taps-stepper" });
 }
