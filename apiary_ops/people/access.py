@@ -70,6 +70,7 @@ ACCESS: dict[str, frozenset[str]] = {
         "yards:visit-edit": "office crew",
         "yards:visit-leave": "office crew",
         "yards:tally": "office crew",
+        "yards:grid": "office crew",
         "yards:look": "office crew",
         "yards:stop": "office crew",
         "yards:task-list": "office crew",

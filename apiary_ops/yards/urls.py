@@ -32,6 +32,7 @@ urlpatterns = [
     path("visits/<int:pk>/", views.visit_page, name="visit"),
     path("visits/<int:pk>/edit/", views.edit_visit, name="visit-edit"),
     path("visits/<int:pk>/leave/", views.leave_visit, name="visit-leave"),
+    path("visits/<int:pk>/grid/", views.grid, name="grid"),
     path("visits/<int:pk>/tally/", views.tally, name="tally"),
     path("visits/<int:pk>/looks/<str:tag>/", views.look, name="look"),
     path("visits/<int:pk>/stop/", views.stop_work, name="stop"),

@@ -16,6 +16,7 @@ from .colonies import (
     SwapColonies,
     UniteColony,
 )
+from .grid import Grid, GridRow
 from .land import AddNoGo, CertificateFacts, CheckFence, RecordCertificate
 from .looks import LOOK_FIELDS, CorrectLook, RecordLook, same_as_last
 from .places import YARD_FIELDS, AddYard, EditYard
@@ -50,6 +51,8 @@ __all__ = [
     "EditVisit",
     "EditYard",
     "EndColony",
+    "Grid",
+    "GridRow",
     "LeaveVisit",
     "LiftHold",
     "MoveColony",

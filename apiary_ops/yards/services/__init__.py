@@ -12,6 +12,7 @@ from .bulk import (
 )
 from .colonies import ColonyDraft, PurposeEndsTooEarly, TagTaken, add_colonies, add_colony, edit_colony, set_purpose
 from .frames import MoveAlreadyStruck, MovedBeforeStart, NoFrames, move_frames, strike_frame_move
+from .grids import LookCorrection, record_grid
 from .health import (
     MoreMitesThanBees,
     OutsideLabel,
@@ -123,6 +124,7 @@ __all__ = [
     "ImpossibleVolts",
     "LeftBeforeArriving",
     "LookBeforeStart",
+    "LookCorrection",
     "LookDraft",
     "LookedAtLater",
     "LooksRecorded",
@@ -210,6 +212,7 @@ __all__ = [
     "place_hold",
     "record_brood_check",
     "record_certificate",
+    "record_grid",
     "record_look",
     "record_looks",
     "record_mite_wash",

@@ -3,6 +3,7 @@
 from .bulk import many_colonies
 from .colonies import add_colony, colony_page, edit_colony, move_colony, set_purpose, swap_colonies
 from .frames import move_frames, strike_frame_move
+from .grid import grid
 from .holds import hold_list, lift_hold, place_hold
 from .land import add_no_go, check_fence, correct_certificate, record_certificate, remove_no_go
 from .lineage import end_colony, split_colony, unite_colony
@@ -27,6 +28,7 @@ __all__ = [
     "edit_yard",
     "end_colony",
     "finish_task",
+    "grid",
     "hold_list",
     "leave_visit",
     "lift_hold",
