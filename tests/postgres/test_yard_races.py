@@ -6,7 +6,7 @@ import pytest
 
 from apiary_ops.business import stamps
 from apiary_ops.yards import services
-from apiary_ops.yards.models import Look
+from apiary_ops.yards.models import FrameMove, Look
 from apiary_ops.yards.services import LookDraft
 from tests.factories.business import SeasonFactory
 from tests.factories.people import UserFactory
@@ -107,3 +107,42 @@ def test_no_change_of_a_season_is_lost_from_its_stamp(ada, yard):
     race(visit, visit)
 
     assert stamps.read(season.pk, ["yards"]) == {"yards": 2}
+
+
+def test_two_who_swap_one_colony_take_turns(ada, yard):
+    first, second, third = (ColonyFactory(yard=yard, position=place) for place in (1, 2, 3))
+
+    def swap(one, other):
+        return services.swap_positions(first_id=one.pk, second_id=other.pk, actor=ada)
+
+    race(lambda: swap(first, second), lambda: swap(third, first))
+
+    places = {}
+    for colony in (first, second, third):
+        colony.refresh_from_db()
+        places[colony.pk] = colony.position
+    assert places == {first.pk: 3, second.pk: 1, third.pk: 2}
+
+
+def test_no_frames_slip_out_while_a_yard_is_put_on_hold(ada, yard):
+    giver, taker = ColonyFactory(yard=yard), ColonyFactory()
+
+    _, second = race(
+        lambda: services.place_hold(yard_id=yard.pk, reason="disease suspected", starts_on=DAY, actor=ada),
+        lambda: services.move_frames(from_id=giver.pk, to_id=taker.pk, on=DAY, today=DAY, brood_frames=1, actor=ada),
+    )
+
+    assert isinstance(second, services.NothingMoves)
+    assert not FrameMove.objects.exists()
+
+
+def test_two_who_unite_colonies_into_each_other_leave_one_alive(ada, yard):
+    one, other = ColonyFactory(yard=yard), ColonyFactory(yard=yard)
+
+    def unite(colony, into):
+        return services.unite_colonies(colony_id=colony.pk, into_id=into.pk, on=DAY, today=DAY, actor=ada)
+
+    first, second = race(lambda: unite(one, other), lambda: unite(other, one))
+
+    assert first.united_into == other
+    assert isinstance(second, services.AlreadyEnded)
