@@ -64,6 +64,7 @@ from .looks import (
     suspected_on,
     walk,
 )
+from .next_yard import NextYardRow, NextYards, next_yards, yard_weights
 from .packing import (
     last_looks,
     look_standing,
@@ -101,6 +102,8 @@ __all__ = [
     "Land",
     "Lineage",
     "LookRow",
+    "NextYardRow",
+    "NextYards",
     "RequeenRow",
     "TallyRow",
     "TreatmentRow",
@@ -144,6 +147,7 @@ __all__ = [
     "materials_standing",
     "moves_to_mind",
     "names_of",
+    "next_yards",
     "no_go",
     "no_go_ahead",
     "no_go_of",
@@ -178,6 +182,7 @@ __all__ = [
     "work_seen_on",
     "yard_by_code",
     "yard_overview",
+    "yard_weights",
     "yards",
     "yards_with_certificate_over",
 ]
