@@ -90,7 +90,7 @@ from .places import (
     yards,
 )
 from .visits import TallyRow, WorkSeen, jobs_of, last_look_on, materials_of, tally_of, work_seen_on
-from .work import hold, holds, holds_open, open_holds_of, tasks, visit, visits_of_season
+from .work import hold, holds, holds_open, open_holds_of, task_rules, tasks, visit, visits_of_season
 
 __all__ = [
     "CertificateState",
@@ -165,6 +165,7 @@ __all__ = [
     "tally_of",
     "tally_standing",
     "task",
+    "task_rules",
     "tasks",
     "treatment",
     "treatment_kinds",

@@ -4,7 +4,7 @@ from datetime import date
 
 from django.db.models import Count, F, Q, QuerySet
 
-from apiary_ops.yards.models import Hold, Task, Visit
+from apiary_ops.yards.models import Hold, Task, TaskRule, Visit
 
 
 def visits_of_season(season_id: int) -> QuerySet[Visit]:
@@ -22,6 +22,11 @@ def tasks(season_id: int) -> QuerySet[Task]:
     """Tasks of a season, the earliest due first, by yard."""
     rows = Task.objects.filter(season_id=season_id).select_related("yard", "colony", "done_by")
     return rows.order_by("due_on", "yard__code", "id")
+
+
+def task_rules() -> QuerySet[TaskRule]:
+    """The rules of what makes a task of itself, by their words."""
+    return TaskRule.objects.order_by("code")
 
 
 def holds() -> QuerySet[Hold]:

@@ -1,17 +1,25 @@
 """Tables of the yard, as they stand on screen."""
 
+from .health import BroodCheckTable, NextYardTable, RequeenTable, TaskRuleTable, TreatmentTable, WashTable
 from .places import ColonyTable, StopTable, VisitTable, YardTable
 from .rules import FactorTable, GradeChangeTable, RuleTable
-from .work import HoldTable, TaskTable
+from .work import SEVERAL, HoldTable, TaskTable
 
 __all__ = [
+    "SEVERAL",
+    "BroodCheckTable",
     "ColonyTable",
     "FactorTable",
     "GradeChangeTable",
     "HoldTable",
+    "NextYardTable",
+    "RequeenTable",
     "RuleTable",
     "StopTable",
+    "TaskRuleTable",
     "TaskTable",
+    "TreatmentTable",
     "VisitTable",
+    "WashTable",
     "YardTable",
 ]

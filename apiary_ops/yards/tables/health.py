@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.core.tables import DateColumn, LedgerTable, LinkColumn, NumberColumn, StateColumn, TextColumn
 from apiary_ops.core.templatetags.ledger import distance
-from apiary_ops.yards.models import BroodCheck
+from apiary_ops.yards.models import BroodCheck, TaskRule
 from apiary_ops.yards.queries import NextYardRow, TreatmentRow, WashRow
 
 NUMBER = {"td": {"class": "number"}, "th": {"class": "number"}}
@@ -49,7 +49,10 @@ class WashTable(LedgerTable):
 
     on = DateColumn(verbose_name=_("Day"), accessor="wash__visit__on")
     yard = LinkColumn(
-        verbose_name=_("Yard"), accessor="wash__visit__yard__name", url_name="yards:detail", key="wash__visit__yard__code"
+        verbose_name=_("Yard"),
+        accessor="wash__visit__yard__name",
+        url_name="yards:detail",
+        key="wash__visit__yard__code",
     )
     colony = TextColumn(verbose_name=_("Colony"), accessor="wash__colony__tag", default=_("the yard"))
     load = StateColumn(
@@ -163,11 +166,20 @@ class TaskRuleTable(LedgerTable):
     source = TextColumn(verbose_name=_("Source"), orderable=False)
     change = TextColumn(verbose_name=_("Change"), accessor="code", orderable=False, exclude_from_export=True)
 
-    def render_code(self, record: Any) -> str:
+    def render_code(self, record: TaskRule) -> str:
         return str(record.get_code_display())
 
-    def render_when(self, record: Any) -> str:
-        return record.when
+    def render_when(self, record: TaskRule) -> str:
+        words = {
+            TaskRule.Code.LOWER_BOX: gettext("the lower box is empty and there are at most %(frames)s frames of bees")
+            if record.most_frames is not None
+            else gettext("the lower box is empty"),
+            TaskRule.Code.STRIPS: gettext("a treatment must come out: these days before its last day"),
+            TaskRule.Code.REQUEEN: gettext("the queen is missing, lays drones, or her brood is spotty"),
+            TaskRule.Code.PATTY: gettext("the patty is gone"),
+            TaskRule.Code.CELLS: gettext("queen cells were left"),
+        }
+        return words[TaskRule.Code(record.code)] % {"frames": record.most_frames}
 
     def render_is_on(self, value: bool) -> str:
         return gettext("yes") if value else gettext("no")

@@ -1,5 +1,6 @@
 """Tasks and holds."""
 
+from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
@@ -14,13 +15,16 @@ from django.utils.translation import gettext_lazy as _
 from apiary_ops.core.tables import DateColumn, LedgerTable, LinkColumn, StateColumn, TextColumn
 from apiary_ops.yards.models import Hold, Task
 
+SEVERAL = "several"  # the form of the page that finishes what was ticked
+
 
 class TaskTable(LedgerTable):
-    """Tasks, each with the button that says it is done."""
+    """Tasks, each with the button that says it is done; with `ticks`, also a box for the form that finishes several."""
 
     caption = _("Tasks by the day they are due")
     empty_text = _("Nothing to do here.")
 
+    tick = TextColumn(verbose_name=_("Tick"), accessor="pk", orderable=False, exclude_from_export=True)
     what = TextColumn(verbose_name=_("What"))
     due_on = DateColumn(verbose_name=_("By"))
     state = StateColumn(verbose_name=_("State"), accessor="due_on", tones={}, orderable=False)
@@ -28,9 +32,22 @@ class TaskTable(LedgerTable):
     colony = LinkColumn(verbose_name=_("Colony"), accessor="colony__tag", url_name="yards:colony", key="colony__tag")
     act = TextColumn(verbose_name=_("Done?"), accessor="pk", orderable=False, exclude_from_export=True)
 
-    def __init__(self, *args: Any, today: date, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(
+        self, *args: Any, today: date, ticks: bool = False, exclude: Sequence[str] = (), **kwargs: Any
+    ) -> None:
+        super().__init__(*args, exclude=exclude if ticks else (*exclude, "tick"), **kwargs)
         self.today = today
+
+    def render_tick(self, record: Task) -> SafeString | str:
+        if record.done_on:
+            return ""
+        return format_html(
+            '<label class="tick"><input type="checkbox" form="{}" name="task" value="{}">'
+            '<span class="visually-hidden">{}</span></label>',
+            SEVERAL,
+            record.pk,
+            record.what,
+        )
 
     def render_state(self, record: Task) -> SafeString:
         tone, word = self._state(record)

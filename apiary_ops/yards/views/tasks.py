@@ -4,23 +4,35 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from apiary_ops.core.answers import already_done, form_page
+from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
+from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.refusals import RuleBroken
+from apiary_ops.people.access import may_open
 from apiary_ops.yards import filters, forms, queries, services, tables
+from apiary_ops.yards.models import TaskRule
 
 
 @require_safe
 def task_list(request: HttpRequest) -> HttpResponse:
     rows = queries.tasks(request.season.pk)
     chosen = filters.TaskFilters(request.GET, queryset=rows, request=request)
-    table = table_for(request, tables.TaskTable, chosen.qs, today=request.today)
+    table = table_for(request, tables.TaskTable, chosen.qs, today=request.today, ticks=True)
     if wants_file(request):
         return table_file(request, table, "tasks")
-    context = {"table": table, "filters": chosen, "exports": export_links(request)}
+    context = {
+        "table": table,
+        "filters": chosen,
+        "exports": export_links(request),
+        "several": tables.SEVERAL,
+        "has_patties": rows.filter(rule=TaskRule.Code.PATTY, done_on__isnull=True).exists(),
+        "has_hive_beetle": request.business.has_hive_beetle,
+    }
     return render(request, "yards/task_list.html", context)
 
 
@@ -74,6 +86,53 @@ def reopen_task(request: HttpRequest, pk: int) -> HttpResponse:
     else:
         messages.success(request, _("%(what)s is open again.") % {"what": task.what})
     return redirect(_back(request))
+
+
+@require_POST
+def finish_tasks(request: HttpRequest) -> HttpResponse:
+    """Those ticked in a list are done today."""
+    form = forms.TasksToFinish(request.POST, season_id=request.season.pk)
+    if not form.is_valid():
+        for words in form.errors.values():
+            messages.warning(request, words[0])
+        return redirect(_back(request))
+    done = services.finish_tasks(
+        task_ids=[task.pk for task in form.cleaned_data["task"]], on=request.today, actor=request.user
+    )
+    number = len(done)
+    messages.success(request, ngettext("%(number)s task done.", "%(number)s tasks done.", number) % {"number": number})
+    return redirect(_back(request))
+
+
+@require_safe
+def task_rules(request: HttpRequest) -> HttpResponse:
+    hidden = () if may_open(request.user.role, "yards:task-rule") else ("change",)
+    table = tables.TaskRuleTable(queries.task_rules(), request=request, exclude=hidden)
+    context = {"table": table, "has_hive_beetle": request.business.has_hive_beetle}
+    return render(request, "yards/task_rules.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def edit_task_rule(request: HttpRequest, code: str) -> HttpResponse:
+    rule = get_object_or_404(queries.task_rules(), code=code)
+    names = ("is_on", "days", "most_frames")
+    initial = {name: getattr(rule, name) for name in (*names, "version")}
+    form = forms.EditTaskRule(request.POST or None, code=rule.code, initial=initial)
+    if form.is_valid():
+        changes = {name: form.cleaned_data[name] for name in names if name in form.fields}
+        try:
+            services.edit_task_rule(
+                code=rule.code, version=form.cleaned_data["version"], changes=changes, actor=request.user
+            )
+        except StaleRecord as refusal:
+            form.show_stale(refusal)
+        else:
+            messages.success(request, _("Saved."))
+            return redirect("yards:task-rules")
+    heading, back = _("When to make the task: %(rule)s") % {"rule": rule}, reverse("yards:task-rules")
+    note = _("It counts from the next look on; tasks that stand stay.")
+    history = history_rows(rule)
+    return form_page(request, form, heading=heading, back=back, submit=_("Save"), note=note, history=history)
 
 
 def _back(request: HttpRequest) -> str:

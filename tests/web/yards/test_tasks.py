@@ -8,7 +8,7 @@ from django.urls import reverse
 
 from apiary_ops.yards.models import Task
 from tests.factories.business import SeasonFactory
-from tests.factories.yards import ColonyFactory, TaskFactory, YardFactory
+from tests.factories.yards import ColonyFactory, TaskFactory, TaskRuleFactory, YardFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -124,3 +124,67 @@ def test_twenty_tasks_take_a_fixed_number_of_queries(client, crew, django_assert
         response = client.get(reverse("yards:task-list"))
 
     assert response.status_code == 200
+
+
+def test_those_ticked_are_done_at_once(client, crew, yard, today):
+    done, left = TaskFactory(yard=yard, what="Pull the strips"), TaskFactory(yard=yard, what="Give a patty")
+    page = client.get(reverse("yards:task-list")).text
+
+    response = client.post(reverse("yards:tasks-finish"), {"task": [done.pk], "back": "/yards/tasks/"}, follow=True)
+
+    done.refresh_from_db()
+    left.refresh_from_db()
+    assert f'form="several" name="task" value="{done.pk}"' in page
+    assert "1 task done." in response.text
+    assert (done.done_on, done.done_by, left.done_on) == (today, crew, None)
+
+
+def test_nothing_ticked_is_said_plainly(client, crew):
+    response = client.post(reverse("yards:tasks-finish"), follow=True)
+
+    assert "Tick what was done first." in response.text
+
+
+def test_a_task_of_another_season_cannot_be_ticked(client, crew):
+    task = TaskFactory(season=SeasonFactory(year=2025))
+
+    client.post(reverse("yards:tasks-finish"), {"task": [task.pk]})
+
+    task.refresh_from_db()
+    assert task.done_on is None
+
+
+def test_tasks_are_narrowed_by_kind_and_by_day(client, crew, yard):
+    TaskFactory(yard=yard, what="Cells, late", rule="cells", due_on=date(2027, 4, 11))
+    TaskFactory(yard=yard, what="Cells, soon", rule="cells", due_on=date(2027, 4, 19))
+    TaskFactory(yard=yard, what="Cells, far", rule="cells", due_on=date(2027, 5, 19))
+    TaskFactory(yard=yard, what="A patty", rule="patty", due_on=date(2027, 4, 11))
+
+    late = client.get(reverse("yards:task-list"), {"rule": "cells", "due": "late"}).text
+    week = client.get(reverse("yards:task-list"), {"rule": "cells", "due": "week"}).text
+
+    assert ("Cells, late" in late, "Cells, soon" in late, "A patty" in late) == (True, False, False)
+    assert ("Cells, late" in week, "Cells, soon" in week, "Cells, far" in week) == (True, True, False)
+
+
+def test_a_rule_is_changed_by_the_owner(client, owner):
+    rule = TaskRuleFactory(code="patty", days=7)
+    url = reverse("yards:task-rule", args=["patty"])
+
+    refused = client.post(url, {"is_on": "on", "days": 90, "version": 1})
+    response = client.post(url, {"days": 5, "version": 1})
+    stale = client.post(url, {"days": 9, "version": 1})
+
+    rule.refresh_from_db()
+    assert (refused.status_code, stale.status_code) == (422, 422)
+    assert response.url == reverse("yards:task-rules")
+    assert (rule.days, rule.is_on) == (5, False)
+
+
+def test_the_rules_say_when_they_make_a_task(client, crew):
+    TaskRuleFactory(code="lower_box", most_frames="4.0")
+
+    page = client.get(reverse("yards:task-rules")).text
+
+    assert "the lower box is empty and there are at most 4.0 frames of bees" in page
+    assert reverse("yards:task-rule", args=["lower_box"]) not in page
