@@ -15,8 +15,9 @@ from apiary_ops.queens import queries as queen_queries
 from apiary_ops.queens import services as queens
 from apiary_ops.queens.models import Lot
 from apiary_ops.yards import services as yards
-from apiary_ops.yards.models import Visit, Yard
+from apiary_ops.yards.models import Yard
 
+from .looks import look_for_cells, look_twice, treat, visit
 from .scenario import Scenario, days_between, spread
 
 # What the queen does after her day (practice-defaults, common practice): laying by day 10, own sealed brood by 21.
@@ -24,10 +25,12 @@ LAYING_AFTER, SEALED_AFTER, READY_AFTER = timedelta(days=10), timedelta(days=21)
 
 
 def grow(scenario: Scenario) -> None:
+    treat(scenario)
     look_twice(scenario)
     forecast(scenario, scenario.day(4, 19))
     promise_in_turn(scenario, scenario.day(4, 20))
     make_nucs(scenario)
+    look_for_cells(scenario)
     check_nucs(scenario)
     forecast(scenario, min(scenario.today, scenario.day(5, 14)))
     promise_in_turn(scenario, min(scenario.today, scenario.day(5, 15)))
@@ -46,65 +49,6 @@ def leave_tasks(scenario: Scenario) -> None:
                 due_on=due_on,
                 actor=scenario.people["crew"],
             )
-
-
-def look_twice(scenario: Scenario) -> None:
-    """First looks in the last days of March, second looks in mid April, every colony, crew of two."""
-    for first, last, growth in (
-        (scenario.day(3, 24), scenario.day(3, 30), 0),
-        (scenario.day(4, 13), scenario.day(4, 18), 2),
-    ):
-        days = days_between(first, last, len(scenario.found["yards"]))
-        for yard, on in zip(scenario.steps("yards looked at", scenario.found["yards"]), days, strict=True):
-            if scenario.past(on):
-                look_at_yard(scenario, yard, on, growth)
-
-
-def look_at_yard(scenario: Scenario, yard: Yard, on: date, growth: int) -> None:
-    dice, crew = scenario.dice, scenario.people["crew"]
-    colonies = [colony for colony in scenario.found["colonies"] if colony.yard_id == yard.pk]
-    seen_on = visit(scenario, yard, on, "look", minutes=2 * len(colonies) + 15)
-    strengths = scenario.found.setdefault("strengths", {})
-    mix = scenario.data["grade_mix"]
-    drafts = []
-    for colony in colonies:
-        if colony.pk not in strengths:
-            strengths[colony.pk] = dice.choices(mix, weights=[row["share"] for row in mix])[0]
-        drafts.append(seen(scenario, colony.pk, strengths[colony.pk], growth))
-    yards.record_looks(visit_id=seen_on.pk, looks=drafts, actor=crew)
-
-
-def visit(scenario: Scenario, yard: Yard, on: date, work: str, minutes: int) -> Visit:
-    """Two people at a yard on a cool spring day."""
-    warmth = 0 if on < scenario.day(4, 25) else 8
-    return yards.record_visit(
-        season_id=scenario.season.pk,
-        yard_id=yard.pk,
-        on=on,
-        today=on,
-        people=2,
-        minutes=minutes,
-        temperature_c=Decimal(scenario.dice.choice((4, 5, 6, 7, 8)) + warmth),
-        sky=scenario.dice.choice(("cloud", "rain", "sun")),
-        work=work,
-        actor=scenario.people["crew"],
-    )
-
-
-def seen(scenario: Scenario, colony_id: int, grade: dict[str, list[int]], growth: int) -> yards.LookDraft:
-    dice = scenario.dice
-    low, high = grade["frames_halves"]
-    halves = dice.randint(low, high) + (growth if low >= 8 else 0)
-    sealed = dice.randint(*grade["sealed_halves"]) + growth
-    queen = "none" if dice.random() < 0.015 else "spotty" if dice.random() < 0.04 else ""
-    return yards.LookDraft(
-        colony_id=colony_id,
-        below_halves=min(halves, 20),
-        sealed_halves=sealed if growth or dice.random() < 0.3 else None,
-        lower_box="spilling" if halves >= 11 else "few" if halves >= 9 else "empty",
-        queen=queen,
-        patty=dice.choice(("gone", "half", "plenty")),
-    )
 
 
 def forecast(scenario: Scenario, day: date) -> None:
