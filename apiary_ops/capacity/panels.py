@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 from apiary_ops.core.days import spoken_day
 from apiary_ops.core.shell import Figure
 
+from . import compute
 from .queries import KindCapacity, LatestForecast, SwarmWatch, binding_weeks
 
 
@@ -128,9 +129,11 @@ def how_swarms(watch: SwarmWatch) -> list[HowLine]:
     ]
 
 
-def picture_words() -> dict[str, str]:
-    """The names at the ends of the picture's lines."""
-    return {"early": _("early spring"), "middle": _("middle"), "late": _("late spring"), "promised": _("promised")}
+def pictures(weeks: list[compute.SaleWeek]) -> list[tuple[str, compute.Picture]]:
+    """Capacity against promises drawn twice, wide for a desk and narrow for a telephone; one of them shows."""
+    words = {"early": _("early spring"), "middle": _("middle"), "late": _("late spring"), "promised": _("promised")}
+    drawn = [(name, compute.draw(weeks, words, is_narrow=name == "narrow")) for name in ("wide", "narrow")]
+    return [(name, picture) for name, picture in drawn if picture]
 
 
 def left_out_rows(forecast: LatestForecast) -> list[dict[str, Any]]:

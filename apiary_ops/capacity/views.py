@@ -39,7 +39,7 @@ def overview(request: HttpRequest) -> HttpResponse:
         "how": panels.how_capacity(forecast, chosen),
         "weeks": weeks,
         "exports": export_links(request),
-        "picture": compute.draw(sale_weeks, panels.picture_words()),
+        "pictures": panels.pictures(sale_weeks),
         "sale_weeks": tables.SaleWeekTable(sale_weeks, request=request),
         "yards": tables.YardTable(queries.yard_capacity(forecast, chosen), request=request, prefix="yards-"),
         "left_out": tables.LeftOutTable(panels.left_out_rows(forecast), request=request, prefix="out-"),

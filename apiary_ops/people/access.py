@@ -92,6 +92,7 @@ ACCESS: dict[str, frozenset[str]] = {
         "yards:hold-list": "office crew gate",
         "yards:hold-add": "office crew",
         "yards:hold-lift": "office",
+        "yards:change": "office crew",
         "yards:rules": "office crew",
         "yards:rules-change": "",
         # fieldbook

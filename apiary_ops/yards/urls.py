@@ -53,6 +53,7 @@ urlpatterns = [
     path("health/treatments/<int:pk>/end/", views.end_treatment, name="treatment-end"),
     path("holds/", views.hold_list, name="hold-list"),
     path("holds/<int:pk>/lift/", views.lift_hold, name="hold-lift"),
+    path("change/", views.change, name="change"),
     path("rules/", views.rules_page, name="rules"),
     path("rules/change/", views.change_rules, name="rules-change"),
 ]

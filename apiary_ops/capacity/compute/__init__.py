@@ -9,7 +9,7 @@ from .buildup import (
 )
 from .limits import Colonies, Needs, Spent, WeekStock, YardLimit, colonies_by, limits_by
 from .parameters import DEFAULTS, PARAMETERS, SPRING_SHIFTS, BuildUp, Parameter, checked
-from .picture import EndLabel, Picture, SaleWeek, Tick, draw
+from .picture import EndLabel, Picture, SaleWeek, draw
 from .surplus import (
     Binding,
     ColonyStart,
@@ -46,7 +46,6 @@ __all__ = [
     "SaleWeek",
     "Spent",
     "Swarm",
-    "Tick",
     "Trajectory",
     "Watched",
     "WeekStock",

@@ -4,10 +4,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
-WIDTH, HEIGHT = 720, 300
+from apiary_ops.kernel.pictures import NARROW, Tick, every_nth, round_levels
+
+WIDE, HEIGHT = 720, 300
 LEFT, RIGHT, TOP, BOTTOM = 48, 128, 16, 40
+DAYS_ACROSS = 84  # the room that the name of a week takes
 LEAST_GAP = 18  # between two labels at the right edge
-STEPS = (1, 2, 5)
 
 
 @dataclass(frozen=True)
@@ -19,14 +21,6 @@ class SaleWeek:
     middle: int
     high: int
     promised: int
-
-
-@dataclass(frozen=True)
-class Tick:
-    """A mark on an axis: where it is, and what it stands for."""
-
-    at: float
-    value: int | date
 
 
 @dataclass(frozen=True)
@@ -54,18 +48,19 @@ class Picture:
     ends: tuple[EndLabel, ...]
 
 
-def draw(weeks: Sequence[SaleWeek], words: Mapping[str, str]) -> Picture | None:
-    """The picture of two or more weeks in order; None when there is nothing to draw.
+def draw(weeks: Sequence[SaleWeek], words: Mapping[str, str], *, is_narrow: bool = False) -> Picture | None:
+    """The picture of two or more weeks in order, wide or narrow enough for a telephone; None with nothing to draw.
 
     `words` name the lines at their ends: early, middle, late and promised.
     """
     if len(weeks) < 2 or not any(row.high or row.promised for row in weeks):
         return None
-    levels = _levels(max(max(row.high, row.promised) for row in weeks))
+    width = NARROW if is_narrow else WIDE
+    levels = round_levels(max(max(row.high, row.promised) for row in weeks))
     top = levels[-1]
 
     def x(place: int) -> float:
-        return round(LEFT + (WIDTH - LEFT - RIGHT) * place / (len(weeks) - 1), 1)
+        return round(LEFT + (width - LEFT - RIGHT) * place / (len(weeks) - 1), 1)
 
     def y(nucs: int) -> float:
         return round(HEIGHT - BOTTOM - (HEIGHT - TOP - BOTTOM) * nucs / top, 1)
@@ -74,12 +69,12 @@ def draw(weeks: Sequence[SaleWeek], words: Mapping[str, str]) -> Picture | None:
     low = [f"{x(place)},{y(row.low)}" for place, row in enumerate(weeks)]
     last = weeks[-1]
     ends = {"early": last.high, "middle": last.middle, "late": last.low, "promised": last.promised}
-    every = max(1, len(weeks) // 6)
+    every = every_nth(len(weeks), (width - LEFT - RIGHT) // DAYS_ACROSS)
     return Picture(
-        width=WIDTH,
+        width=width,
         height=HEIGHT,
         left=LEFT,
-        right=WIDTH - RIGHT,
+        right=width - RIGHT,
         bottom=HEIGHT - BOTTOM,
         range_points=" ".join([*high, *reversed(low)]),
         middle_points=" ".join(f"{x(place)},{y(row.middle)}" for place, row in enumerate(weeks)),
@@ -88,16 +83,6 @@ def draw(weeks: Sequence[SaleWeek], words: Mapping[str, str]) -> Picture | None:
         levels=tuple(Tick(y(level), level) for level in levels),
         ends=tuple(_apart([EndLabel(name, words[name], value, y(value)) for name, value in ends.items()])),
     )
-
-
-def _levels(most: int) -> list[int]:
-    """Four to six round numbers from 0 to at least `most`."""
-    power = 1
-    while True:
-        for step in STEPS:
-            if step * power * 5 >= most:
-                return list(range(0, most + step * power, step * power))
-        power *= 10
 
 
 def _stairs(points: Sequence[tuple[float, float]]) -> list[str]:

@@ -14,6 +14,7 @@ from .arrivals import (
 )
 from .attention import YardState, yard_states
 from .certificates import Validity, validity
+from .change import FELL, FELL_BEHIND, GAINED, HELD, Change, change_between, words_of_change
 from .colonies import colour_of_year, is_within
 from .coordinates import Axis, NotCoordinate, geo_uri, plain_degrees, read_coordinate
 from .estimates import (
@@ -40,6 +41,7 @@ from .grades import NOT_COUNTED, Grading, Rule, Standing, grade_colony, never_re
 from .looks import cold_brood_warning, frames_were_out, halves_held, minutes_between
 from .mites import SOURCE as MITE_SOURCE
 from .mites import MiteLoad, mite_load
+from .pictures import RoundPoint, draw_change, draw_mix, draw_strength
 from .strength import VIEW_ERROR, Factor, HowLine, Reading, Strength, factors_on, standard_strength
 from .tasks import (
     CELLS,
@@ -63,7 +65,11 @@ __all__ = [
     "CELLS",
     "CHECK_AGAIN_DAYS",
     "DONE",
+    "FELL",
+    "FELL_BEHIND",
     "FEWEST_IN_A_SAMPLE",
+    "GAINED",
+    "HELD",
     "LEAST_VOLTS",
     "LOOK_STANDS_DAYS",
     "LOWER_BOX",
@@ -79,6 +85,7 @@ __all__ = [
     "TOP_BAND",
     "VIEW_ERROR",
     "Axis",
+    "Change",
     "Estimate",
     "Factor",
     "Fault",
@@ -96,6 +103,7 @@ __all__ = [
     "MiteLoad",
     "NotCoordinate",
     "Reading",
+    "RoundPoint",
     "Rule",
     "SaidVisit",
     "Seen",
@@ -105,9 +113,13 @@ __all__ = [
     "Work",
     "WorkRule",
     "YardState",
+    "change_between",
     "cold_brood_warning",
     "colour_of_year",
     "done_on_look",
+    "draw_change",
+    "draw_mix",
+    "draw_strength",
     "factors_on",
     "fence_faults",
     "frames_were_out",
@@ -132,6 +144,7 @@ __all__ = [
     "validity",
     "wire_heights_cm",
     "wire_heights_inches",
+    "words_of_change",
     "work_from_looks",
     "yard_states",
 ]

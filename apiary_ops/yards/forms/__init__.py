@@ -21,12 +21,26 @@ from .health import CorrectBroodCheck, CorrectWash, EndTreatment, GiveTreatment,
 from .land import AddNoGo, CertificateFacts, CheckFence, RecordCertificate
 from .looks import LOOK_FIELDS, CorrectLook, RecordLook, same_as_last
 from .places import YARD_FIELDS, AddYard, EditYard
+from .rounds import ChooseRounds
 from .rules import NewRules, RuleRowSet
 from .tallies import CorrectTally, RecordTally
 from .visits import USED, VISIT_FIELDS, EditVisit, LeaveVisit, StartVisit, amounts_of
 from .work import AddTask, EditTaskRule, LiftHold, PlaceHold, TasksToFinish
 
 __all__ = [
+    "BOX_ON",
+    "ChooseRounds",
+    "COLONY_FIELDS",
+    "GAVE",
+    "KEEP",
+    "LOOK_FIELDS",
+    "LOST",
+    "MOVE",
+    "QUEEN_FIELDS",
+    "TASK",
+    "USED",
+    "VISIT_FIELDS",
+    "YARD_FIELDS",
     "AddColony",
     "AddNoGo",
     "AddTask",

@@ -89,10 +89,30 @@ from .places import (
     yard_overview,
     yards,
 )
+from .rounds import (
+    ColonyChange,
+    Comparison,
+    LookRound,
+    Sight,
+    YardChange,
+    compare_rounds,
+    look_rounds,
+    sights,
+    strength_over_time,
+)
 from .visits import TallyRow, WorkSeen, jobs_of, last_look_on, materials_of, tally_of, work_seen_on
 from .work import hold, holds, holds_open, open_holds_of, task_rules, tasks, visit, visits_of_season
 
 __all__ = [
+    "strength_over_time",
+    "sights",
+    "look_rounds",
+    "compare_rounds",
+    "YardChange",
+    "Sight",
+    "LookRound",
+    "Comparison",
+    "ColonyChange",
     "CertificateState",
     "ColonySums",
     "DaysAway",

@@ -127,7 +127,7 @@ def graded_colonies(
     """
     if colony_id is not None:
         yard_id = Colony.objects.values_list("yard_id", flat=True).get(pk=colony_id)
-    every_rule = _rules()
+    every_rule = rule_sets_as_rules()
     rules = compute.rule_set_on(every_rule, today)
     return [
         _graded(row, seen, standing, compute.grade_colony(standing, rules))
@@ -143,7 +143,7 @@ def graded_colony(colony: Colony, season_id: int, today: date) -> GradedColony |
 
 def grade_changes(season_id: int, today: date, proposed: Sequence[compute.Rule]) -> list[GradeChange]:
     """Colonies whose grade, today, the proposed rules would change."""
-    every_rule = _rules()
+    every_rule = rule_sets_as_rules()
     rules = compute.rule_set_on(every_rule, today)
     changes = []
     for row, _seen, standing in _standings(season_id, today, None, every_rule):
@@ -155,7 +155,7 @@ def grade_changes(season_id: int, today: date, proposed: Sequence[compute.Rule])
 
 def rules_in_force(day: date) -> tuple[compute.Rule, ...]:
     """The dated set of grade rules in force on a day, in order."""
-    return compute.rule_set_on(_rules(), day)
+    return compute.rule_set_on(rule_sets_as_rules(), day)
 
 
 def rule_sets() -> list[tuple[date, list[GradeRule]]]:
@@ -172,7 +172,8 @@ def factor_table(day: date) -> tuple[compute.Factor, ...]:
     return compute.factors_on((compute.Factor(*row) for row in rows), day)
 
 
-def _rules() -> list[compute.Rule]:
+def rule_sets_as_rules() -> list[compute.Rule]:
+    """Every rule of every dated set, as the rules of grading take them."""
     rows = GradeRule.objects.order_by("valid_from", "place").values_list(
         "valid_from", "place", "grade", "least_frames", "least_sealed_frames", "gives_nucs"
     )

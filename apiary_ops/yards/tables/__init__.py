@@ -2,12 +2,16 @@
 
 from .health import BroodCheckTable, NextYardTable, RequeenTable, TaskRuleTable, TreatmentTable, WashTable
 from .places import ColonyTable, StopTable, VisitTable, YardTable
+from .rounds import ColonyChangeTable, MixTable, YardChangeTable
 from .rules import FactorTable, GradeChangeTable, RuleTable
 from .work import SEVERAL, HoldTable, TaskTable
 
 __all__ = [
     "SEVERAL",
     "BroodCheckTable",
+    "YardChangeTable",
+    "MixTable",
+    "ColonyChangeTable",
     "ColonyTable",
     "FactorTable",
     "GradeChangeTable",

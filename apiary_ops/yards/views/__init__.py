@@ -19,6 +19,7 @@ from .land import add_no_go, check_fence, correct_certificate, record_certificat
 from .lineage import end_colony, split_colony, unite_colony
 from .looks import look, stop_work
 from .next_yard import next_yard
+from .rounds import change
 from .rules import change_rules, rules_page
 from .tallies import tally
 from .tasks import add_task, edit_task_rule, finish_task, finish_tasks, reopen_task, task_list, task_rules
@@ -30,6 +31,7 @@ __all__ = [
     "add_no_go",
     "add_task",
     "add_yard",
+    "change",
     "change_rules",
     "check_fence",
     "colony_page",

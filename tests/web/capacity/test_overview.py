@@ -88,7 +88,7 @@ def test_promises_stand_beside_what_could_be_sold_with_a_picture_and_its_table(c
     page = client.get(PAGE)
 
     assert '<svg class="picture"' in page.text
-    assert '<title id="picture-title">Capacity against promises by week of sale</title>' in page.text
+    assert '<title id="picture-title-wide">Capacity against promises by week of sale</title>' in page.text
     assert "12 promised" in page.text
     table = page.text[page.text.index("could be sold by the end of each week") :]
     assert table.index("week of 7 June") < table.index(">12<")

@@ -124,7 +124,7 @@ def test_forty_colonies_take_a_fixed_number_of_queries(
 ):
     add_looks(yard, 40, third_of_april)
 
-    with django_assert_max_num_queries(23):
+    with django_assert_max_num_queries(27):
         response = client.get(reverse("yards:detail", args=["mill-lane"]))
 
     assert response.status_code == 200
