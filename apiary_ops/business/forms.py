@@ -58,7 +58,7 @@ class Settings(VersionedForm):
     has_hive_beetle = forms.BooleanField(
         label=_("Small hive beetle is about"),
         required=False,
-        help_text=_("It breeds in patties: a task for one then says to give only what is eaten in a week."),
+        help_text=_("It breeds in patties: give only what is eaten within a week."),
     )
     payment_instructions = forms.CharField(
         label=_("How to pay"), max_length=600, required=False, widget=forms.Textarea(attrs={"rows": 2})

@@ -6,6 +6,7 @@ from uuid import uuid4
 import pytest
 from django.urls import reverse
 
+from apiary_ops.business.models import Business
 from apiary_ops.core.panels import Panel, _makers
 from apiary_ops.yards.models import Yard
 from tests.factories.yards import ColonyFactory, HoldFactory, LookFactory, TaskFactory, VisitFactory, YardFactory
@@ -101,6 +102,15 @@ def test_a_yard_on_hold_says_so_first_and_whom_to_ask(client, crew, yard):
     assert "End the hold" not in page  # that is for the office
 
 
+def test_a_hold_names_the_inspector_to_call(client, crew, yard):
+    Business.objects.update(inspector="R. Vale", inspector_phone="555 0144")
+    HoldFactory(yard=yard)
+
+    page = client.get(reverse("yards:detail", args=["mill-lane"])).text
+
+    assert '<a href="tel:5550144">R. Vale, 555 0144</a>' in page
+
+
 def test_a_yard_lists_what_to_do_there(client, crew, yard):
     TaskFactory(yard=yard, what="Pull the strips", due_on=date(2027, 4, 9))
 
@@ -189,8 +199,6 @@ def test_a_stale_form_shows_both_values(client, office, yard):
 
 
 def test_distances_are_typed_in_the_unit_of_the_business(client, office, yard):
-    from apiary_ops.business.models import Business
-
     Business.objects.update(distance_unit="mi")
 
     page = client.get(reverse("yards:edit", args=["mill-lane"])).text
