@@ -49,6 +49,7 @@ ACCESS: dict[str, frozenset[str]] = {
         "yards:edit": "office",
         "yards:no-go-add": "office crew",
         "yards:no-go-remove": "office crew",
+        "yards:certificate-list": "office crew",
         "yards:certificate-add": "office",
         "yards:certificate": "office",
         "yards:fence-check": "office crew",

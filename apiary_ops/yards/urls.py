@@ -20,6 +20,7 @@ urlpatterns = [
     path("at/<slug:code>/certificates/add/", views.record_certificate, name="certificate-add"),
     path("at/<slug:code>/fence/", views.check_fence, name="fence-check"),
     path("no-go/<int:pk>/remove/", views.remove_no_go, name="no-go-remove"),
+    path("certificates/", views.certificate_list, name="certificate-list"),
     path("certificates/<int:pk>/", views.correct_certificate, name="certificate"),
     path("colonies/<str:tag>/", views.colony_page, name="colony"),
     path("colonies/<str:tag>/edit/", views.edit_colony, name="colony-edit"),

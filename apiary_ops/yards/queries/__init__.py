@@ -42,6 +42,7 @@ from .land import (
     DaysAway,
     FenceState,
     Land,
+    YardCertificate,
     certificate,
     certificate_state,
     days_away,
@@ -50,6 +51,7 @@ from .land import (
     no_go_ahead,
     no_go_on,
     no_go_warning,
+    yard_certificates,
     yards_with_certificate_over,
 )
 from .looks import (
@@ -130,6 +132,7 @@ __all__ = [
     "WalkStop",
     "WashRow",
     "WorkSeen",
+    "YardCertificate",
     "YardRow",
     "brood_check",
     "brood_checks",
@@ -202,6 +205,7 @@ __all__ = [
     "washes",
     "work_seen_on",
     "yard_by_code",
+    "yard_certificates",
     "yard_overview",
     "yard_weights",
     "yards",

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Max, QuerySet
+from django.db.models import Max, Prefetch, QuerySet
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -40,6 +40,16 @@ class CertificateState:
     """A certificate, and whether it still holds in a word and its tone."""
 
     certificate: Certificate
+    words: str
+    tone: str
+
+
+@dataclass(frozen=True, slots=True)
+class YardCertificate:
+    """A yard and the certificate that holds longest there, if any."""
+
+    yard: Yard
+    certificate: Certificate | None
     words: str
     tone: str
 
@@ -99,6 +109,19 @@ def yards_with_certificate_over(today: date) -> set[int]:
     """Yards that had a certificate, and have none that holds today."""
     last = Certificate.objects.values_list("yard_id").annotate(Max("expires_on"))
     return {yard_id for yard_id, expires_on in last if expires_on < today}
+
+
+def yard_certificates(today: date) -> list[YardCertificate]:
+    """Every yard in use with the certificate that holds longest; what runs out first comes first, none last."""
+    longest = Prefetch("certificates", Certificate.objects.order_by("-expires_on", "-id"), to_attr="by_expiry")
+    rows = []
+    for yard in Yard.objects.filter(is_active=True).order_by("code").prefetch_related(longest):
+        latest = next(iter(yard.by_expiry), None)
+        state = certificate_state(latest, today) if latest else None
+        rows.append(
+            YardCertificate(yard, latest, state.words if state else _("none"), state.tone if state else "quiet")
+        )
+    return sorted(rows, key=lambda row: row.certificate.expires_on if row.certificate else date.max)
 
 
 def land_of(yard: Yard, today: date) -> Land:

@@ -3,19 +3,20 @@
 from .health import BroodCheckTable, NextYardTable, RequeenTable, TaskRuleTable, TreatmentTable, WashTable
 from .places import ColonyTable, StopTable, VisitTable, YardTable
 from .rounds import ColonyChangeTable, MixTable, YardChangeTable
+from .places import CertificateTable, ColonyTable, StopTable, VisitTable, YardTable
 from .rules import FactorTable, GradeChangeTable, RuleTable
 from .work import SEVERAL, HoldTable, TaskTable
 
 __all__ = [
     "SEVERAL",
     "BroodCheckTable",
-    "YardChangeTable",
-    "MixTable",
+    "CertificateTable",
     "ColonyChangeTable",
     "ColonyTable",
     "FactorTable",
     "GradeChangeTable",
     "HoldTable",
+    "MixTable",
     "NextYardTable",
     "RequeenTable",
     "RuleTable",
@@ -25,5 +26,6 @@ __all__ = [
     "TreatmentTable",
     "VisitTable",
     "WashTable",
+    "YardChangeTable",
     "YardTable",
 ]

@@ -12,7 +12,8 @@ from django.utils.translation import gettext_lazy as _
 from django_tables2.utils import Accessor
 
 from apiary_ops.core.tables import DateColumn, LedgerTable, LinkColumn, NumberColumn, StateColumn, TextColumn
-from apiary_ops.core.templatetags.ledger import distance
+from apiary_ops.core.tables.cells import Show
+from apiary_ops.kernel import units
 from apiary_ops.yards.queries import WalkStop, YardRow
 
 NUMBER = {"td": {"class": "number"}, "th": {"class": "number"}}
@@ -49,6 +50,20 @@ class YardTable(LedgerTable):
         return record.tone if record.hold else ""
 
 
+class CertificateTable(LedgerTable):
+    """The certificate of every yard, what runs out first at the top."""
+
+    caption = _("Certificates, what runs out first")
+    empty_text = _("No yard yet.")
+
+    yard = LinkColumn(verbose_name=_("Yard"), url_name="yards:detail", key="yard__code")
+    words = StateColumn(verbose_name=_("Holds"), tones="tone", order_by=("certificate__expires_on",))
+    number = TextColumn(verbose_name=_("Number"), accessor="certificate__number")
+    inspector = TextColumn(verbose_name=_("Inspector"), accessor="certificate__inspector")
+    issued_on = DateColumn(verbose_name=_("Issued on"), accessor="certificate__issued_on")
+    expires_on = DateColumn(verbose_name=_("Good until"), accessor="certificate__expires_on")
+
+
 class ColonyTable(LedgerTable):
     """Colonies of a yard in walking order."""
 
@@ -64,6 +79,18 @@ class ColonyTable(LedgerTable):
     basis_words = TextColumn(verbose_name=_("How"), orderable=False)
 
 
+class DrivenColumn(NumberColumn):
+    """Whole km, shown in the unit of the table's `distance_unit`."""
+
+    def unit(self, table: Any) -> str:
+        return str(table.distance_unit)
+
+    def digits(self, table: Any, grouping: str) -> Show:
+        digits = super().digits(table, grouping)
+        in_miles = table.distance_unit == "mi"
+        return lambda value, record: digits(round(units.miles(value)) if in_miles else value, record)
+
+
 class VisitTable(LedgerTable):
     caption = _("Visits, latest first")
     empty_text = _("No visit yet.")
@@ -74,15 +101,12 @@ class VisitTable(LedgerTable):
     look_count = NumberColumn(verbose_name=_("Looks"))
     people = NumberColumn(verbose_name=_("People"))
     minutes = NumberColumn(verbose_name=_("Minutes"))
-    km = TextColumn(verbose_name=_("Driven"), attrs=NUMBER)
+    km = DrivenColumn(verbose_name=_("Driven"))
     recorded_by = TextColumn(verbose_name=_("Recorded by"), accessor="recorded_by__full_name")
 
     def __init__(self, *args: Any, distance_unit: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.distance_unit = distance_unit
-
-    def render_km(self, value: int) -> str:
-        return distance(value, self.distance_unit)
 
 
 class StopTable(LedgerTable):

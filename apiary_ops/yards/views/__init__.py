@@ -15,7 +15,7 @@ from .health import (
     requeen_list,
 )
 from .holds import hold_list, lift_hold, place_hold
-from .land import add_no_go, check_fence, correct_certificate, record_certificate, remove_no_go
+from .land import add_no_go, certificate_list, check_fence, correct_certificate, record_certificate, remove_no_go
 from .lineage import end_colony, split_colony, unite_colony
 from .looks import look, stop_work
 from .next_yard import next_yard
@@ -31,6 +31,7 @@ __all__ = [
     "add_no_go",
     "add_task",
     "add_yard",
+    "certificate_list",
     "change",
     "change_rules",
     "check_fence",

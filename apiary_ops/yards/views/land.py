@@ -3,13 +3,14 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.core.answers import already_done, form_page
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
+from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.kernel.refusals import RuleBroken
-from apiary_ops.yards import compute, forms, queries, services
+from apiary_ops.yards import compute, forms, queries, services, tables
 
 REFUSED_AT = {
     services.CertificateTwice: "number",
@@ -47,6 +48,14 @@ def remove_no_go(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("yards:detail", no_go.yard.code)
     context = {"no_go": no_go, "days": queries.days_away(no_go, request.today).days}
     return render(request, "yards/no_go_remove.html", context)
+
+
+@require_safe
+def certificate_list(request: HttpRequest) -> HttpResponse:
+    table = table_for(request, tables.CertificateTable, queries.yard_certificates(request.today))
+    if wants_file(request):
+        return table_file(request, table, "certificates")
+    return render(request, "yards/certificate_list.html", {"table": table, "exports": export_links(request)})
 
 
 @require_http_methods(["GET", "POST"])

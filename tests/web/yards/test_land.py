@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from apiary_ops.business.models import Business
 from apiary_ops.yards.models import Certificate, FenceCheck, NoGo
+from tests.factories.yards import YardFactory
 from tests.web.reading import text
 
 pytestmark = pytest.mark.django_db
@@ -222,6 +223,25 @@ def test_a_yard_whose_certificate_ran_out_says_so_in_the_list(client, office, ya
     post(client, "yards:certificate-add", **CERTIFICATE | {"expires_on": "2027-04-01"})
 
     assert '<span class="state state-mind">certificate ran out</span>' in client.get(reverse("yards:list")).text
+
+
+def test_certificates_of_all_yards_are_listed_what_runs_out_first(client, office, yard):
+    YardFactory(name="Far Field")
+    late = YardFactory(name="North Wood", code="north-wood")
+    post(client, "yards:certificate-add", **CERTIFICATE)
+    post(client, "yards:certificate-add", late.code, **CERTIFICATE | {"number": "B-2", "expires_on": "2027-04-02"})
+
+    page = client.get(reverse("yards:certificate-list"))
+    saved = client.get(reverse("yards:certificate-list"), {"export": "csv"})
+
+    assert '<span class="state state-broken">ran out on Fri 2 Apr 2027</span>' in page.text
+    assert saved["Content-Disposition"] == 'attachment; filename="certificates.csv"'
+    assert saved.content.decode("utf-8-sig").splitlines() == [
+        "Yard,Holds,Number,Inspector,Issued on,Good until",
+        "North Wood,ran out on Fri 2 Apr 2027,B-2,,2027-04-01,2027-04-02",
+        "Mill Lane,good until Fri 30 Apr 2027,A-17,,2027-04-01,2027-04-30",
+        "Far Field,none,,,,",
+    ]
 
 
 # --- The fence.

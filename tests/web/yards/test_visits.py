@@ -7,6 +7,7 @@ from uuid import uuid4
 import pytest
 from django.urls import reverse
 
+from apiary_ops.business.models import Business
 from apiary_ops.yards.models import MaterialUse, NoGo, Visit
 from tests.factories.yards import ColonyFactory, LookFactory, VisitFactory, YardFactory
 
@@ -244,3 +245,13 @@ def test_twenty_visits_take_a_fixed_number_of_queries(client, crew, django_asser
         response = client.get(reverse("yards:visit-list"))
 
     assert response.status_code == 200
+
+
+def test_what_was_driven_is_saved_as_a_number_in_the_unit_of_the_business(client, crew, yard):
+    VisitFactory(yard=yard, on=date(2027, 4, 3), km=64)
+    Business.objects.update(distance_unit="mi")
+
+    lines = client.get(reverse("yards:visit-list"), {"export": "csv"}).content.decode("utf-8-sig").splitlines()
+
+    assert lines[0] == "Day,Yard,Work,Looks,People,Minutes,Driven (mi),Recorded by"
+    assert lines[1].startswith("2027-04-03,Mill Lane,look,0,2,60,40,")
