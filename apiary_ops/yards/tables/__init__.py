@@ -1,9 +1,8 @@
 """Tables of the yard, as they stand on screen."""
 
 from .health import BroodCheckTable, NextYardTable, RequeenTable, TaskRuleTable, TreatmentTable, WashTable
-from .places import ColonyTable, StopTable, VisitTable, YardTable
-from .rounds import ColonyChangeTable, MixTable, YardChangeTable
 from .places import CertificateTable, ColonyTable, StopTable, VisitTable, YardTable
+from .rounds import ColonyChangeTable, MixTable, YardChangeTable
 from .rules import FactorTable, GradeChangeTable, RuleTable
 from .work import SEVERAL, HoldTable, TaskTable
 
