@@ -9,6 +9,7 @@ urlpatterns = [
     path("", include("apiary_ops.people.urls")),
     path("", include("apiary_ops.business.urls")),
     path("field/", include("apiary_ops.fieldbook.urls")),
+    path("tables/", include("apiary_ops.sheets.urls")),
     path("yards/", include("apiary_ops.yards.urls")),
     path("books/", include("apiary_ops.books.urls")),
     path("costs/", include("apiary_ops.costs.urls")),

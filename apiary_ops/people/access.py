@@ -42,6 +42,15 @@ ACCESS: dict[str, frozenset[str]] = {
         "business:season-add": "",
         "business:season-edit": "",
         "business:season-choose": "office crew gate bookkeeper",
+        # sheets
+        "sheets:list": "office",
+        "sheets:give": "office",
+        "sheets:template": "office",
+        "sheets:save": "office",
+        "sheets:run": "office",
+        "sheets:carry-out": "office",
+        "sheets:undo": "office",
+        "sheets:forget": "office",
         # yards
         "yards:list": "office crew",
         "yards:add": "office",

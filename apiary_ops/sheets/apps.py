@@ -8,8 +8,9 @@ class SheetsConfig(AppConfig):
     verbose_name = _("Sheets")
 
     def ready(self) -> None:
-        from apiary_ops.core import guards
+        from apiary_ops.core import guards, shell
 
         from .guards import GUARDS
 
         guards.register(GUARDS)
+        shell.register_page(108, _("Tables in and out"), "sheets:list", is_main=False)

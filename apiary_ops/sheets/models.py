@@ -14,6 +14,11 @@ class ImportRun(models.Model):
         DONE = "done", _("imported")
         UNDONE = "undone", _("undone")
 
+    class DayOrder(models.TextChoices):
+        UNSAID = "", _("not said: what could be two days is refused")
+        DAY = "day", _("the day first, as in 3/4/2027 for 3 April")
+        MONTH = "month", _("the month first, as in 4/3/2027 for 3 April")
+
     PATHS = IMPORT_PATHS
 
     kind = models.CharField(_("what it holds"), max_length=20)
@@ -22,6 +27,10 @@ class ImportRun(models.Model):
     content = models.BinaryField(blank=True, default=b"")
     # {"tag": "Hive no.", ...}: our column -> the file's column.
     columns = models.JSONField(default=dict, blank=True)
+    sheet = models.CharField(_("sheet"), max_length=120, blank=True)
+    day_order = models.CharField(
+        _("days written in numbers"), max_length=5, blank=True, choices=DayOrder.choices, default=DayOrder.UNSAID
+    )
     state = models.CharField(_("state"), max_length=6, choices=State.choices, default=State.READ)
     rows = models.PositiveIntegerField(_("rows"), default=0)
     given_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
@@ -47,3 +56,7 @@ class ImportRun(models.Model):
 
     def __str__(self) -> str:
         return self.file_name
+
+    @property
+    def is_done(self) -> bool:
+        return self.state == self.State.DONE
