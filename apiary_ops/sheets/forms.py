@@ -48,9 +48,8 @@ class ChooseColumns(LedgerForm):
         if len(reading.sheets) < 2:
             del self.fields["sheet"]
         for column in reading.columns:
-            self.fields[PREFIX + column.name] = forms.ChoiceField(
-                label=column.head, required=column.is_needed, choices=choices
-            )
+            # None is required here: another sheet is chosen on this very form, and the page says what is missing.
+            self.fields[PREFIX + column.name] = forms.ChoiceField(label=column.head, required=False, choices=choices)
 
     @property
     def columns(self) -> Mapping[str, str]:
@@ -59,7 +58,7 @@ class ChooseColumns(LedgerForm):
     def clean(self) -> dict[str, Any]:
         values = super().clean() or {}
         taken: dict[str, str] = {}
-        for name, head in values.items():
+        for name, head in list(values.items()):
             if not name.startswith(PREFIX) or not head:
                 continue
             if head in taken:

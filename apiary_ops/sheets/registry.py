@@ -36,7 +36,11 @@ class Undo(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Importer:
-    """One kind of record that comes from files. `columns` is told the business's unit of temperature, "C" or "F"."""
+    """One kind of record that comes from files.
+
+    `check` is given every row, those with spoiled cells too, so that all that is wrong is said at once.
+    `columns` and `records` are told the business's unit of temperature, "C" or "F".
+    """
 
     kind: str
     heading: Any
@@ -44,7 +48,7 @@ class Importer:
     check: Callable[[Sequence[Row], date], Checked]
     write: Write
     undo: Undo
-    records: Callable[[], Iterable[Mapping[str, Any]]]
+    records: Callable[[str], Iterable[Mapping[str, Any]]]
     note: Any = ""
 
 

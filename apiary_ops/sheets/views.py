@@ -66,7 +66,7 @@ def template(request: HttpRequest, kind: str) -> HttpResponse:
 def save(request: HttpRequest, kind: str) -> HttpResponse:
     """Every record of the kind, in the shape it is imported in."""
     importer = _importer(kind)
-    return _file(request, importer, queries.columns_of(importer), importer.records(), kind, None)
+    return _file(request, importer, queries.columns_of(importer), queries.records_of(importer), kind, None)
 
 
 @require_http_methods(["GET", "POST"])

@@ -2,7 +2,7 @@
 
 from .columns import Column, Table, guessed, likeness, table_of
 from .days import DayOrder, Ways
-from .faults import Fault, Refused, Saying, Unreadable
+from .faults import Fault, Refused, Saying, Unreadable, gettext_noop
 from .grid import MOST_BYTES, MOST_COLUMNS, MOST_ROWS, Grid
 from .kinds import DayKind, DegreesKind, HalvesKind, TextKind, WholeKind, WordKind, YesKind, plain
 from .reading import Row, read_grid, read_rows
@@ -30,6 +30,7 @@ __all__ = [
     "WordKind",
     "YesKind",
     "csv_bytes",
+    "gettext_noop",
     "guessed",
     "likeness",
     "plain",

@@ -18,10 +18,11 @@ LONGEST_SAID = 60
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """The values of one line by our columns; a cell left empty is None."""
+    """The values of one line by our columns; a cell left empty is None, and so is one that was `spoiled`."""
 
     line: int
     values: Mapping[str, Any]
+    spoiled: frozenset[str] = frozenset()  # columns whose cells could not be read; "" when the whole line slipped
 
 
 def read_grid(content: bytes, columns: Sequence[Column], sheet: str = "") -> Grid:
@@ -49,7 +50,7 @@ def read_grid(content: bytes, columns: Sequence[Column], sheet: str = "") -> Gri
 def read_rows(
     table: Table, columns: Sequence[Column], mapping: Mapping[str, str], ways: Ways
 ) -> tuple[list[Row], list[Fault]]:
-    """Every row whose cells could be read, and what is wrong in every cell that could not be."""
+    """Every row, and what is wrong in every cell that could not be read."""
     places = {name: table.heads.index(head) for name, head in mapping.items() if head in table.heads}
     rows: list[Row] = []
     faults: list[Fault] = []
@@ -60,12 +61,12 @@ def read_rows(
             try:
                 values[column.name] = _value(column, line, places, ways)
             except Refused as refusal:
+                values[column.name] = None
                 said = line.at(places[column.name]) if column.name in places else ""
                 shown = said.text if isinstance(said, Spoiled) else plain(said)
                 wrong.append(Fault(line.number, column.name, refusal.saying, shown[:LONGEST_SAID]))
         faults += wrong
-        if not wrong:
-            rows.append(Row(line.number, values))
+        rows.append(Row(line.number, values, frozenset(fault.column for fault in wrong)))
     return rows, faults
 
 

@@ -1,6 +1,6 @@
 """Reads of the sheets: imports and their history, and what a file given to import says."""
 
-from .reading import FaultRow, Reading, columns_of, reading_of, said
+from .reading import FaultRow, Reading, columns_of, reading_of, records_of, said
 from .runs import imported_before, last_columns, run, runs
 
 __all__ = [
@@ -10,6 +10,7 @@ __all__ = [
     "imported_before",
     "last_columns",
     "reading_of",
+    "records_of",
     "run",
     "runs",
     "said",

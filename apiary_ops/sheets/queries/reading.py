@@ -1,14 +1,16 @@
 """What a file given to import says, and everything that is wrong with it at once."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import partial
+from typing import Any
 
 from django.utils.dates import MONTHS, MONTHS_3, MONTHS_ALT
 from django.utils.translation import gettext as _
 
 from apiary_ops.business import queries as business
+from apiary_ops.core.days import spoken_day
 from apiary_ops.sheets import compute
 from apiary_ops.sheets.compute import Column, Fault, Row, Saying
 from apiary_ops.sheets.models import ImportRun
@@ -48,13 +50,24 @@ class Reading:
 
 def said(saying: Saying) -> str:
     """A saying in the reader's language."""
-    facts = {name: said(fact) if isinstance(fact, Saying) else fact for name, fact in saying.facts.items()}
+    facts = {name: _fact(fact) for name, fact in saying.facts.items()}
     return _(saying.words) % facts if facts else _(saying.words)
+
+
+def _fact(fact: Any) -> Any:
+    if isinstance(fact, Saying):
+        return said(fact)
+    return spoken_day(fact) if isinstance(fact, date) else fact
 
 
 def columns_of(importer: Importer) -> Sequence[Column]:
     """The columns of a kind, in the business's own units."""
     return importer.columns(business.business().temperature_unit)
+
+
+def records_of(importer: Importer) -> Iterable[Mapping[str, Any]]:
+    """Every record of a kind, by the same columns."""
+    return importer.records(business.business().temperature_unit)
 
 
 def reading_of(run: ImportRun, importer: Importer, today: date) -> Reading:
@@ -70,7 +83,8 @@ def reading_of(run: ImportRun, importer: Importer, today: date) -> Reading:
     if not missing:
         rows, faults = compute.read_rows(table, columns, chosen, _ways(run, today))
         checked = importer.check(rows, today)
-        faults += checked.faults
+        unread = {(fault.line, fault.column) for fault in faults}
+        faults += [fault for fault in checked.faults if (fault.line, fault.column) not in unread]
         outcome = checked.outcome
     notes = [said(note) for note in grid.notes]
     if table.head_line > 1:
@@ -85,7 +99,7 @@ def reading_of(run: ImportRun, importer: Importer, today: date) -> Reading:
         notes=notes,
         missing=missing,
         left_out=[head for head in table.heads if head and head not in chosen.values()],
-        rows=rows,
+        rows=[row for row in rows if not row.spoiled],
         faults=list(map(partial(_worded, {column.name: column.head for column in columns}), faults)),
         outcome=outcome,
         lines=len(table.lines),

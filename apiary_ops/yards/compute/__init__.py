@@ -38,6 +38,7 @@ from .fence import (
     wire_heights_inches,
 )
 from .grades import NOT_COUNTED, Grading, Rule, Standing, grade_colony, never_reached, rule_set_on
+from .imports import Known, Place, PlacedColony, PlacedLook, place_colonies, place_looks
 from .looks import cold_brood_warning, frames_were_out, halves_held, minutes_between
 from .mites import SOURCE as MITE_SOURCE
 from .mites import MiteLoad, mite_load
@@ -99,9 +100,13 @@ __all__ = [
     "FieldVisit",
     "Grading",
     "HowLine",
+    "Known",
     "Label",
     "MiteLoad",
     "NotCoordinate",
+    "Place",
+    "PlacedColony",
+    "PlacedLook",
     "Reading",
     "RoundPoint",
     "Rule",
@@ -137,6 +142,8 @@ __all__ = [
     "minutes_between",
     "mite_load",
     "never_reached",
+    "place_colonies",
+    "place_looks",
     "plain_degrees",
     "read_coordinate",
     "rule_set_on",

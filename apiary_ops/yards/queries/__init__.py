@@ -37,6 +37,7 @@ from .health import (
     wash_rows,
     washes,
 )
+from .imports import colonies_from_rows, colony_records, look_records, looks_from_rows
 from .land import (
     CertificateState,
     DaysAway,
@@ -139,7 +140,9 @@ __all__ = [
     "certificate",
     "certificate_state",
     "colonies",
+    "colonies_from_rows",
     "colony_by_tag",
+    "colony_records",
     "colony_sums",
     "days_away",
     "factor_table",
@@ -162,7 +165,9 @@ __all__ = [
     "lineage_of",
     "look_at",
     "look_before",
+    "look_records",
     "look_standing",
+    "looks_from_rows",
     "looks_of_colony",
     "looks_of_visit",
     "loss_causes",

@@ -31,6 +31,7 @@ from .health import (
     record_mite_wash,
 )
 from .holds import HoldEnded, HoldEndsTooEarly, ReasonMissing, lift_hold, place_hold, stop_for_disease
+from .imports import BuiltUpon, ChangedMeanwhile, import_colonies, import_looks, undo_colonies, undo_looks
 from .land import (
     CertificateTwice,
     EndsBeforeStart,
@@ -110,8 +111,10 @@ __all__ = [
     "AlreadyTallied",
     "AnotherYard",
     "BoxesRunOut",
+    "BuiltUpon",
     "CauseMissing",
     "CertificateTwice",
+    "ChangedMeanwhile",
     "CodeTaken",
     "ColonyDraft",
     "ColonyElsewhere",
@@ -193,6 +196,8 @@ __all__ = [
     "finish_task",
     "finish_tasks",
     "give_treatment",
+    "import_colonies",
+    "import_looks",
     "install_reference_rules",
     "install_task_rules",
     "keep_colonies_for",
@@ -227,5 +232,7 @@ __all__ = [
     "strike_frame_move",
     "swap_positions",
     "tasks_from_looks",
+    "undo_colonies",
+    "undo_looks",
     "unite_colonies",
 ]

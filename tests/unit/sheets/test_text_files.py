@@ -63,7 +63,7 @@ def test_a_separator_named_in_the_first_line_decides_and_lines_keep_their_number
 def test_half_frames_with_a_bare_comma_are_said_to_have_slipped():
     rows, faults = rows_and_faults("Tag,Frames,Boxes\nC1,5,2\nC2,5,5,2\n")
 
-    assert [row.values["tag"] for row in rows] == ["C1"]
+    assert [row.values["tag"] for row in rows if not row.spoiled] == ["C1"]
     assert (faults[0].line, said(faults[0].saying)) == (
         3,
         "This row has 4 cells under 3 heads. A cell with a comma or semicolon of its own, such as 5,5, belongs in "
@@ -91,7 +91,7 @@ def test_a_quotation_mark_that_never_closes_names_its_line():
 def test_a_formula_is_refused_and_quoted_text_is_taken():
     rows, faults = rows_and_faults("Tag,Note\nC1,=HYPERLINK(1)\nC2,'=not one\nC3,- weak\nC4,'twas cold\n")
 
-    assert [row.values["note"] for row in rows] == ["=not one", "- weak", "'twas cold"]
+    assert [row.values["note"] for row in rows if not row.spoiled] == ["=not one", "- weak", "'twas cold"]
     assert said(faults[0].saying) == (
         "This is a formula. Put its result here, or a ' before it if it is meant as text."
     )

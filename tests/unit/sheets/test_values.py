@@ -114,7 +114,7 @@ def test_a_whole_number_has_bounds_and_no_halves():
 def test_everything_wrong_in_a_line_is_said_at_once():
     rows, faults = rows_and_faults("Tag;Frames;Boxes\n;5,3;9\nC2;5;2\n")
 
-    assert [row.values["tag"] for row in rows] == ["C2"]
+    assert [row.values["tag"] for row in rows if not row.spoiled] == ["C2"]
     assert [(fault.line, fault.column, fault.said, said(fault.saying)) for fault in faults] == [
         (2, "tag", "", "This cannot be left empty."),
         (2, "frames", "5,3", "Frames are counted in halves, such as 5 or 5.5."),
