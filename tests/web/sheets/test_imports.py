@@ -65,7 +65,7 @@ def test_everything_wrong_is_listed_by_line_and_can_be_saved(client):
     assert reverse("sheets:carry-out", args=[ImportRun.objects.get().pk]) not in page
 
     saved = client.get(reverse("sheets:run", args=[ImportRun.objects.get().pk]), {"export": "csv"}).content.decode()
-    assert saved.splitlines()[1].startswith("2,Yard,nowhere,No yard has this code or name.")
+    assert saved.splitlines()[1].startswith('2,Yard,nowhere,"No yard has this code or name.')
 
 
 def test_unknown_heads_are_chosen_by_hand(client):
