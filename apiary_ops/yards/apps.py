@@ -14,8 +14,7 @@ class YardsConfig(AppConfig):
 
         guards.register(GUARDS)
         offline.register()
-        registry.register(imports.COLONIES)
-        registry.register(imports.LOOKS)
+        imports.register()
         shell.register_page(20, _("Yards"), "yards:list")
         shell.register_page(103, _("Which yard next?"), "yards:next", is_main=False)
         shell.register_page(104, _("Health"), "yards:health", is_main=False)

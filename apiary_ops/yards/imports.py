@@ -8,6 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from apiary_ops.sheets import registry
 from apiary_ops.sheets.compute import (
     Column,
     DayKind,
@@ -25,6 +26,12 @@ from . import queries, services
 from .models import PATTIES, TAG_FORM, Colony, Look
 
 MOST_HALVES = 40
+
+
+def register() -> None:
+    """Let colonies and looks come in from files, and go out again."""
+    registry.register(COLONIES)
+    registry.register(LOOKS)
 
 
 def colony_columns(temperature_unit: str) -> list[Column]:
