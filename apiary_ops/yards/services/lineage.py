@@ -14,13 +14,15 @@ from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 from apiary_ops.yards import queries
-from apiary_ops.yards.models import Colony, Look
+from apiary_ops.yards.models import DISEASE_SUSPECTED, Colony, Look
 
 from .colonies import ColonyDraft, add_colonies
 from .days import refuse_future
 from .frames import move_frames
+from .holds import place_hold
 from .moves import SameColony, TwoYards
 from .standing import live, lock_yards, locked, refuse_ended, refuse_held_yard, refuse_on_hold, save
+from .tasks import carry_tasks
 
 
 class SplitBeforeStart(RuleBroken):
@@ -125,6 +127,7 @@ def unite_colonies(
         refuse_on_hold(one, _("be united"))
     why = because.strip() or _("united into %(other)s") % {"other": into}
     save(colony, {"state": Colony.State.UNITED, "ended_on": on, "united_into": into, "loss_cause": why}, actor)
+    carry_tasks(colony_ids=[colony.pk], actor=actor)
     return colony
 
 
@@ -134,6 +137,7 @@ def end_colony(
 ) -> Colony:
     """A colony is lost, united with another or sold, with the cause and the day; its position becomes free.
 
+    What rules asked of it is taken back; a loss to suspected disease puts the yard on hold.
     Raises CauseMissing, FutureDay, AlreadyEnded, EndedBeforeStart, LookedAtLater, FramesMovedLater; NothingMoves when
     one on hold would be sold or united; StaleRecord when `version` is given and the colony changed since.
     """
@@ -149,7 +153,17 @@ def end_colony(
         lock_yards(colony.yard_id)
         refuse_on_hold(colony, _("be sold or united"))
     save(colony, {"state": Colony.State(state), "ended_on": on, "loss_cause": cause.strip()}, actor)
+    carry_tasks(colony_ids=[colony.pk], actor=actor)
+    if actor is not None and cause.strip() == DISEASE_SUSPECTED:
+        _hold_its_yard(colony, on, actor)
     return colony
+
+
+def _hold_its_yard(colony: Colony, on: date, actor: User) -> None:
+    """As a look that suspects disease does: what died of it feeds it to every robber in the yard."""
+    if not queries.open_holds_of(yard_id=colony.yard_id).exists():
+        reason = _("disease suspected in %(colony)s, which died") % {"colony": colony}
+        place_hold(yard_id=colony.yard_id, reason=reason, starts_on=on, actor=actor)
 
 
 def _refuse_before_start(colony: Colony, on: date) -> None:

@@ -4,11 +4,13 @@ from django.db import transaction
 from django.db.models import Max
 from django.utils.translation import gettext as _
 
+from apiary_ops.core.history import sign
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
-from apiary_ops.yards.models import Colony
+from apiary_ops.yards.models import Colony, Treatment
 
 from .standing import PositionTaken, live, lock_yards, locked, refuse_ended, refuse_held_yard, refuse_on_hold, save
+from .tasks import carry_tasks
 
 
 class TwoYards(RuleBroken):
@@ -23,6 +25,7 @@ class SameColony(RuleBroken):
 def move_colony(*, colony_id: int, yard_id: int, position: int | None, actor: User | None) -> Colony:
     """Set a colony at another position or in another yard; without a position, after the last one there.
 
+    Its open tasks, and the treatments given to it alone, go with it.
     Raises NothingMoves while it, its yard or the other yard is on hold; PositionTaken; AlreadyEnded.
     """
     colony = live(colony_id)
@@ -38,8 +41,21 @@ def move_colony(*, colony_id: int, yard_id: int, position: int | None, actor: Us
             _("%(other)s already stands at position %(position)s of %(there)s. Choose another.")
             % {"other": taken[position], "position": position, "there": there}
         )
+    leaves = there.pk != colony.yard_id
     save(colony, {"yard": there, "position": position}, actor)
+    if leaves:
+        carry_tasks(colony_ids=[colony.pk], actor=actor)
+        _carry_treatments(colony, actor)
     return colony
+
+
+def _carry_treatments(colony: Colony, actor: User | None) -> None:
+    """What was given to the colony itself and is still in the hive comes out where the hive stands."""
+    rows = Treatment.objects.select_for_update(no_key=True).filter(colony=colony, ended_on__isnull=True)
+    for treatment in rows.order_by("pk"):
+        treatment.yard = colony.yard
+        sign(treatment, actor)
+        treatment.save(update_fields=["yard"])
 
 
 @transaction.atomic

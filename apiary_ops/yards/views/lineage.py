@@ -97,6 +97,6 @@ def mind_disease(request: HttpRequest, cause: str) -> None:
     """A hive that died of disease feeds it to every robber: say what to do at once."""
     if cause == DISEASE_SUSPECTED:
         said = _(
-            "Close the hive so that no bee robs it, take no frame from it, put the yard on hold, and ask the inspector."
+            "Close the hive so that no bee robs it, and take no frame from it. The yard is held: ask the inspector."
         )
         messages.warning(request, said)

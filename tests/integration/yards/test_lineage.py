@@ -9,7 +9,7 @@ from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.yards import queries, services
-from apiary_ops.yards.models import Colony
+from apiary_ops.yards.models import Colony, Task
 from apiary_ops.yards.services import ColonyDraft
 from tests.factories.people import UserFactory
 from tests.factories.yards import (
@@ -17,6 +17,7 @@ from tests.factories.yards import (
     FrameMoveFactory,
     HoldFactory,
     LookFactory,
+    TaskFactory,
     VisitFactory,
     YardFactory,
 )
@@ -192,6 +193,37 @@ def test_a_colony_did_not_end_before_it_gave_frames(parent, weak, today, ada):
 def test_a_colony_changed_meanwhile_is_not_united(parent, weak, today, ada):
     with pytest.raises(StaleRecord):
         unite(weak, parent, today, ada, version=7)
+
+
+# --- What ends with a colony.
+
+
+def test_what_rules_asked_of_a_colony_ends_with_it(parent, weak, yard, today, ada):
+    TaskFactory(yard=yard, colony=weak, rule="requeen")
+    by_hand = TaskFactory(yard=yard, colony=weak, what="Clean the boxes")
+
+    unite(weak, parent, today, ada)
+
+    assert list(Task.objects.all()) == [by_hand]
+
+
+def lose(colony, today, actor, cause):
+    values = {"state": "lost", "on": today, "today": today, "cause": cause, "actor": actor}
+    return services.end_colony(colony_id=colony.pk, **values)
+
+
+def test_a_loss_to_suspected_disease_holds_the_yard_once(parent, weak, yard, today, ada):
+    lose(weak, today, ada, "disease suspected")
+    lose(parent, today, ada, "disease suspected")
+
+    (hold,) = queries.open_holds_of(yard_id=yard.pk)
+    assert (hold.reason, hold.starts_on) == ("disease suspected in C0002, which died", today)
+
+
+def test_another_loss_holds_nothing(weak, yard, today, ada):
+    lose(weak, today, ada, "starved")
+
+    assert not queries.open_holds_of(yard_id=yard.pk).exists()
 
 
 # --- What the database refuses behind the services.

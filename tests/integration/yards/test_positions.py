@@ -7,7 +7,7 @@ import pytest
 from apiary_ops.core.history import history_rows
 from apiary_ops.yards import services
 from tests.factories.people import UserFactory
-from tests.factories.yards import ColonyFactory, HoldFactory, YardFactory
+from tests.factories.yards import ColonyFactory, HoldFactory, TaskFactory, TreatmentFactory, YardFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -65,3 +65,18 @@ def test_neither_one_colony_nor_an_ended_one_changes_places(yard, ada):
         services.swap_positions(first_id=colony.pk, second_id=colony.pk, actor=ada)
     with pytest.raises(services.AlreadyEnded, match="D1 ended on Thu 1 Apr 2027"):
         services.swap_positions(first_id=colony.pk, second_id=dead.pk, actor=ada)
+
+
+def test_what_is_to_be_done_at_a_colony_moves_with_it(yard, ada):
+    colony, stays = ColonyFactory(yard=yard), ColonyFactory(yard=yard)
+    own, yards = TaskFactory(yard=yard, colony=colony), TaskFactory(yard=yard)
+    strips, others = TreatmentFactory(yard=yard, colony=colony), TreatmentFactory(yard=yard, colony=stays)
+    there = YardFactory()
+
+    services.move_colony(colony_id=colony.pk, yard_id=there.pk, position=None, actor=ada)
+
+    for row in (own, yards, strips, others):
+        row.refresh_from_db()
+    assert (own.yard, strips.yard) == (there, there)
+    assert (yards.yard, others.yard) == (yard, yard)
+    assert history_rows(strips)[0].who == "Ada Fell"
