@@ -8,8 +8,9 @@ class FieldbookConfig(AppConfig):
     verbose_name = _("Field book")
 
     def ready(self) -> None:
-        from apiary_ops.core import guards
+        from apiary_ops.core import guards, shell
 
         from .guards import GUARDS
 
         guards.register(GUARDS)
+        shell.register_page(104, _("Field book"), "fieldbook:exceptions", is_main=False)

@@ -65,14 +65,15 @@ class Told:
 class Kind:
     """A kind of record: how each version of its payload is read, how it is applied, and how it is told in words.
 
-    `apply` raises RuleBroken where a rule refuses and Question where a person must decide; `tell` never raises for
-    facts that `versions` has read.
+    `apply` raises RuleBroken where a rule refuses and Question where a person must decide. `about` names facts shortly
+    ("A1"); `tell` lists them beside what stands, given the Ref of what they hang on.
     """
 
     name: str
     label: Any
     versions: Mapping[int, Callable[[Payload], Any]]
     apply: Callable[[Any, Arrival], Landing]
+    about: Callable[[Any], str]
     tell: Callable[[Any, str], list[Told]]
     needs_parent: bool = True
 
@@ -80,9 +81,12 @@ class Kind:
 Packer = Callable[[User, str, date, Season], dict[str, Any] | None]
 YardLister = Callable[[date, Season], list[dict[str, Any]]]
 
+Addresser = Callable[[str], str]
+
 _kinds: dict[str, Kind] = {}
 _packers: list[Packer] = []
 _listers: list[YardLister] = []
+_addressers: list[Addresser] = []
 
 
 def register_kind(kind: Kind) -> None:
@@ -113,3 +117,14 @@ def register_yards(lister: YardLister) -> None:
 
 def yards(today: date, season: Season) -> list[dict[str, Any]]:
     return _listers[0](today, season) if _listers else []
+
+
+def register_addresses(addresser: Addresser) -> None:
+    """Say where the page of a Ref is; empty for one that has none."""
+    if addresser not in _addressers:
+        _addressers.append(addresser)
+
+
+def address(ref: str) -> str:
+    """The page of what a record made, or empty."""
+    return next((url for url in (addresser(ref) for addresser in _addressers) if url), "") if ref else ""

@@ -11,4 +11,6 @@ urlpatterns = [
     path("yards/", api.yards, name="yards"),
     path("pack/<slug:code>/", api.pack, name="pack"),
     path("records/", api.records, name="records"),
+    path("exceptions/", views.exceptions, name="exceptions"),
+    path("exceptions/<uuid:key>/", views.settle, name="settle"),
 ]

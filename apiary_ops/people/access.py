@@ -110,6 +110,8 @@ ACCESS: dict[str, frozenset[str]] = {
         "fieldbook:yards": "office crew",
         "fieldbook:pack": "office crew",
         "fieldbook:records": "office crew",
+        "fieldbook:exceptions": "office crew",
+        "fieldbook:settle": "office crew",
         # books
         "books:journal": "bookkeeper",
         "books:write": "bookkeeper",

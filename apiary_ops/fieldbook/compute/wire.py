@@ -8,6 +8,7 @@ from typing import Any
 from uuid import UUID
 
 NO_DEVICE = UUID(int=0)
+AS_SENT = "as_sent"  # the whole of a malformed record, in place of its payload
 MOST_ID = 2**31 - 1
 _UNKEPT = re.compile(r"[\x00\ud800-\udfff]")
 
@@ -28,6 +29,7 @@ class Sent:
     observed_at: datetime | None
     payload: dict[str, Any]
     trouble: str = ""
+    raw: Any = None  # the whole of it, without what no database keeps
 
 
 def read_record(raw: Any) -> Sent:
@@ -59,8 +61,9 @@ def read_record(raw: Any) -> Sent:
         device=device or NO_DEVICE,
         observed_by=observed_by,
         observed_at=observed_at,
-        payload=payload if isinstance(payload, dict) and not trouble else {"as_sent": raw},
+        payload=payload if isinstance(payload, dict) and not trouble else {AS_SENT: raw},
         trouble=trouble,
+        raw=raw,
     )
 
 

@@ -12,7 +12,7 @@ from django.utils.timezone import localtime
 from django.utils.translation import gettext as _
 
 from apiary_ops.fieldbook import queries, registry
-from apiary_ops.fieldbook.compute import Sent, read_record
+from apiary_ops.fieldbook.compute import AS_SENT, Sent, read_record
 from apiary_ops.fieldbook.models import Record
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
@@ -69,19 +69,20 @@ def _said_otherwise(record: Record, sent: Sent) -> str:
         sent.version,
         sent.parent,
         sent.payload,
-    )
+    ) or record.payload == {AS_SENT: sent.raw}
     return "" if same else _("This key came before with other values; the first ones stand.")
 
 
 @transaction.atomic
 def _take_in(key: UUID, sent: Sent, sent_by: User, received_at: datetime) -> Record:
     ahead = sent.observed_at is not None and sent.observed_at > received_at + CLOCK_MAY_BE_AHEAD
-    observer = queries.hands().filter(pk=sent.observed_by).first()
+    observer = User.objects.filter(pk=sent.observed_by).first()
+    trouble = sent.trouble or ("" if observer else _("“observed_by” is nobody here."))
     record = Record(
         key=key,
         kind=sent.kind,
         payload_version=sent.version,
-        payload=sent.payload,
+        payload={AS_SENT: sent.raw} if trouble else sent.payload,
         parent=sent.parent,
         device=sent.device,
         observed_by=observer or sent_by,
@@ -95,10 +96,14 @@ def _take_in(key: UUID, sent: Sent, sent_by: User, received_at: datetime) -> Rec
     except IntegrityError:
         # The same record came by another way at the same moment; it has landed, or was refused, by now.
         return Record.objects.get(pk=key)
-    if sent.trouble:
-        _refuse(record, sent.trouble)
-    elif observer is None:
-        _refuse(record, _("Whoever observed this is not among those who go to the yards. Who was it?"))
+    if trouble:
+        _refuse(record, trouble)
+    elif not queries.hands().filter(pk=record.observed_by_id).exists():
+        _refuse(
+            record,
+            _("%(person)s is not among those who go to the yards. Land it if it is right all the same.")
+            % {"person": record.observed_by},
+        )
     else:
         carry_out(record)
         if ahead:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
+from django.urls import reverse
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
@@ -11,6 +12,29 @@ from apiary_ops.core.templatetags.ledger import temperature
 from apiary_ops.fieldbook.registry import Told
 from apiary_ops.yards import compute, queries
 from apiary_ops.yards.models import JOBS, MATERIALS, Look, Visit
+
+
+def address_of(ref: str) -> str:
+    """The page of what a record made."""
+    kind, _colon, key = ref.partition(":")
+    pages = {"visit": "yards:visit", "colony": "yards:colony"}
+    return reverse(pages[kind], args=[key]) if kind in pages else ""
+
+
+def about_visit(said: compute.FieldVisit) -> str:
+    return f"{said.yard}, {spoken_day(said.on)}"
+
+
+def about_colony(said: compute.FieldLook | compute.FieldLoss) -> str:
+    return said.tag
+
+
+def about_frames(said: compute.FieldFrames) -> str:
+    return _("%(giver)s to %(taker)s") % {"giver": said.from_tag, "taker": said.to_tag}
+
+
+def about_nothing(said: Any) -> str:
+    return ""
 
 
 def tell_visit(said: compute.FieldVisit, parent: str) -> list[Told]:

@@ -21,7 +21,7 @@ SEEN = "2027-04-03T09:30:00-03:00"
 RECEIVED = datetime(2027, 4, 3, 15, tzinfo=UTC)
 
 
-@dataclass
+@dataclass(frozen=True)
 class Phone:
     """One person's phone: it words records as the wire has them, and sends them."""
 

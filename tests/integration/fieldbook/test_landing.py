@@ -9,6 +9,7 @@ import pytest
 from apiary_ops.fieldbook.models import Record
 from apiary_ops.fieldbook.services import Outcome
 from apiary_ops.yards.models import Colony, FrameMove, Look, Tally, Visit
+from tests.factories.people import UserFactory
 from tests.factories.yards import TaskFactory
 
 pytestmark = pytest.mark.django_db
@@ -200,13 +201,24 @@ def test_a_phone_whose_clock_runs_ahead_counts_from_when_it_arrived(tove):
 
 
 def test_only_those_who_go_to_the_yards_may_have_observed(tove):
-    outcome = tove.send(tove.visit() | {"observed_by": 999_999})[0]
+    gate = UserFactory(full_name="Una Gate", gate=True)
+
+    outcome = tove.send(tove.visit() | {"observed_by": gate.pk})[0]
 
     assert (outcome.state, outcome.words) == (
         "refused",
-        "Whoever observed this is not among those who go to the yards. Who was it?",
+        "Una Gate is not among those who go to the yards. Land it if it is right all the same.",
     )
-    assert Record.objects.get().observed_by == tove.user
+    assert Record.objects.get().observed_by == gate
+
+
+def test_what_nobody_here_observed_is_kept_whole(tove):
+    visit = tove.visit() | {"observed_by": 999_999}
+
+    first, again = tove.send(visit, visit)
+
+    assert first == again == Outcome(visit["key"], "refused", "“observed_by” is nobody here.")
+    assert Record.objects.get().payload == {"as_sent": visit}
 
 
 def test_what_one_observed_another_may_send(tove, ib):
@@ -243,7 +255,7 @@ def test_a_tally_a_loss_a_task_and_frames_land(tove, yard, season):
 
     states = tove.states(
         visit,
-        tove.record("tally", {"counts": {"best": 2, "weak": 0}, "dead": 1}, visit["key"]),
+        tove.record("tally", {"counts": {"best": 2, "slow": 0}, "dead": 1}, visit["key"]),
         tove.record("lost", {"tag": "C3", "cause": "starved"}, visit["key"]),
         tove.record("task_done", {"task": task.pk}, visit["key"]),
         tove.record("frames", {"from": "A1", "to": "b2", "brood": 2, "with_bees": True}, visit["key"]),

@@ -13,7 +13,7 @@ from apiary_ops.yards.services.lineage import end_colony
 from apiary_ops.yards.services.standing import locked
 from apiary_ops.yards.services.tasks import finish_task
 
-from .found import NotKnown, colony_of, day_of, said_of, who_said
+from .found import NotKnown, colony_of, day_of, said_of, stands_instead, who_said
 
 
 def land_loss(said: FieldLoss, arrival: Arrival) -> Landing:
@@ -32,11 +32,13 @@ def land_loss(said: FieldLoss, arrival: Arrival) -> Landing:
         return Landing(ref)
     if colony.loss_cause == said.cause:
         return Landing(ref)
-    if not arrival.insist:
-        raise Question(
-            _("%(who)s already said that %(tag)s is lost: %(cause)s.")
-            % {"who": who_said(said_of("lost", ref)), "tag": colony, "cause": colony.loss_cause}
-        )
+
+    def question(who: str) -> str:
+        words = _("%(who)s already said that %(tag)s is lost: %(cause)s.")
+        return words % {"who": who, "tag": colony, "cause": colony.loss_words}
+
+    if not stands_instead(arrival, said_of("lost", ref), question):
+        return Landing(ref, _("The same phone said otherwise later; that stands."))
     edit_colony(
         colony_id=colony.pk,
         version=colony.version,

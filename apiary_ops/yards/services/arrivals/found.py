@@ -1,6 +1,6 @@
 """What a record from a phone means here: its visit, the colony of a tag, who said the same before."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 
 from django.utils.timezone import localtime
@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 
 from apiary_ops.fieldbook import queries as fieldbook
 from apiary_ops.fieldbook.models import Record
-from apiary_ops.fieldbook.registry import Arrival
+from apiary_ops.fieldbook.registry import Arrival, Question
 from apiary_ops.kernel.ref import Ref
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.yards.models import Colony, Visit
@@ -50,7 +50,7 @@ def colony_of(tag: str) -> Colony:
 
 def who_said(records: Iterable[Record]) -> str:
     """The names of those who observed what stands, or that it was typed in at the desk."""
-    names = list(dict.fromkeys(str(record.observed_by) for record in records))
+    names = sorted({str(record.observed_by) for record in records})
     return ", ".join(names) or _("Someone at the desk")
 
 
@@ -59,7 +59,15 @@ def said_of(kind: str, ref: str) -> list[Record]:
     return fieldbook.landed_as(ref, kind)
 
 
-def is_own(records: Iterable[Record], arrival: Arrival) -> bool:
-    """Whether nobody but this phone said what stands: then a later word of it is a correction."""
-    devices = {record.device for record in records}
-    return devices == {arrival.device}
+def stands_instead(arrival: Arrival, records: Sequence[Record], question: Callable[[str], str]) -> bool:
+    """Whether values that differ from what these records said take their place.
+
+    They do where a person decided so, and where nobody but the same phone said otherwise, earlier: it corrects
+    itself. They do not where that phone has said better since. Raises Question, in the words for who said what
+    stands, when that was anyone else.
+    """
+    if arrival.insist:
+        return True
+    if {record.device for record in records} != {arrival.device}:
+        raise Question(question(who_said(records)))
+    return all(record.observed_at <= arrival.observed_at for record in records)

@@ -5,13 +5,13 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from apiary_ops.fieldbook.registry import Arrival, Landing, Question
+from apiary_ops.fieldbook.registry import Arrival, Landing
 from apiary_ops.yards.compute import FieldLook, FieldTally
 from apiary_ops.yards.models import Look, Tally
 from apiary_ops.yards.services.looks import LookDraft, correct_look, record_look
 from apiary_ops.yards.services.tallies import correct_tally, record_tally
 
-from .found import colony_of, is_own, said_of, visit_of, who_said
+from .found import colony_of, said_of, stands_instead, visit_of
 
 NOT_SEEN = {"colony_id", "observed_by_id", "observed_at"}
 
@@ -29,20 +29,15 @@ def land_look(said: FieldLook, arrival: Arrival) -> Landing:
     seen = {name: value for name, value in asdict(draft).items() if name not in NOT_SEEN}
     if all(getattr(standing, name) == value for name, value in seen.items()):
         return Landing(ref)
-    records = said_of("look", ref)
-    if not arrival.insist and not is_own(records, arrival):
-        raise Question(
-            _("%(who)s already said otherwise of %(tag)s on this visit.") % {"who": who_said(records), "tag": colony}
-        )
-    if not arrival.insist and _is_older(standing, arrival):
+
+    def question(who: str) -> str:
+        return _("%(who)s already said otherwise of %(tag)s on this visit.") % {"who": who, "tag": colony}
+
+    if not stands_instead(arrival, said_of("look", ref), question):
         return Landing(ref, _("The same phone looked again later; that stands."))
     changes: dict[str, Any] = seen | {"observed_by_id": draft.observed_by_id, "observed_at": draft.observed_at}
     recorded = correct_look(look_id=standing.pk, version=standing.version, changes=changes, actor=arrival.observed_by)
     return Landing(ref, " ".join(recorded.warnings))
-
-
-def _is_older(standing: Look, arrival: Arrival) -> bool:
-    return standing.observed_at is not None and arrival.observed_at < standing.observed_at
 
 
 def land_tally(said: FieldTally, arrival: Arrival) -> Landing:
@@ -56,10 +51,11 @@ def land_tally(said: FieldTally, arrival: Arrival) -> Landing:
     counted = dict(standing.counts.values_list("grade", "colonies"))
     if (counted, standing.dead) == (said.counts, said.dead):
         return Landing(ref)
-    records = said_of("tally", ref)
-    if not arrival.insist and not is_own(records, arrival):
-        raise Question(_("%(who)s already counted otherwise on this visit.") % {"who": who_said(records)})
-    if not arrival.insist and any(record.observed_at > arrival.observed_at for record in records):
+
+    def question(who: str) -> str:
+        return _("%(who)s already counted otherwise on this visit.") % {"who": who}
+
+    if not stands_instead(arrival, said_of("tally", ref), question):
         return Landing(ref, _("The same phone counted again later; that stands."))
     correct_tally(
         tally_id=standing.pk,

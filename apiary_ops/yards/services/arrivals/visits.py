@@ -10,14 +10,14 @@ from apiary_ops.business import queries as business
 from apiary_ops.business.models import Season
 from apiary_ops.fieldbook import queries as fieldbook
 from apiary_ops.fieldbook.models import Record
-from apiary_ops.fieldbook.registry import Arrival, Landing, Question
+from apiary_ops.fieldbook.registry import Arrival, Landing
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 from apiary_ops.yards.compute import FieldLeave, FieldVisit, SaidVisit, is_same_visit, merged_header
 from apiary_ops.yards.models import Visit, Yard
 from apiary_ops.yards.services.visits import MaterialDraft, OutsideSeason, edit_visit, leave_visit, record_visit
 
-from .found import NotKnown, said_of, visit_of, who_said
+from .found import NotKnown, said_of, stands_instead, visit_of, who_said
 
 
 class UnknownYard(RuleBroken):
@@ -114,12 +114,13 @@ def land_leave(said: FieldLeave, arrival: Arrival) -> Landing:
     records = said_of("leave", ref)
     others = [(record, _used(record)) for record in records if _used(record)]
     materials, drafts = said.materials, [MaterialDraft(material, quantity) for material, quantity in said.materials]
-    agreed = any(used == materials for _record, used in others)
-    if others and materials and not agreed and not arrival.insist:
-        raise Question(
-            _("%(who)s noted other materials for this visit. If both were used, mend the visit by hand.")
-            % {"who": who_said(record for record, _used_then in others)}
-        )
+    differs = bool(others and materials) and all(used != materials for _record, used in others)
+
+    def question(who: str) -> str:
+        words = _("%(who)s noted other materials for this visit. If both were used, mend the visit by hand.")
+        return words % {"who": who}
+
+    replaces = differs and stands_instead(arrival, [record for record, _used_then in others], question)
     leave_visit(
         visit_id=visit.pk,
         left_at=said.left_at,
@@ -127,7 +128,7 @@ def land_leave(said: FieldLeave, arrival: Arrival) -> Landing:
         materials=[] if others else drafts,
         actor=arrival.observed_by,
     )
-    if others and materials and not agreed:
+    if replaces:
         visit.refresh_from_db()
         edit_visit(visit_id=visit.pk, version=visit.version, changes={"materials": drafts}, actor=arrival.observed_by)
     return Landing(ref)
