@@ -46,7 +46,8 @@ def remove_no_go(request: HttpRequest, pk: int) -> HttpResponse:
         services.remove_no_go(no_go_id=no_go.pk, actor=request.user)
         messages.success(request, _("The days are taken back: the yard may be visited."))
         return redirect("yards:detail", no_go.yard.code)
-    context = {"no_go": no_go, "days": queries.days_away(no_go, request.today).days}
+    days = queries.days_away(no_go, request.today).days
+    context = {"no_go": no_go, "days": days, "history": history_rows(no_go)}
     return render(request, "yards/no_go_remove.html", context)
 
 

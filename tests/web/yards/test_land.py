@@ -140,7 +140,9 @@ def test_days_are_taken_back_after_asking(client, crew, yard):
     post(client, "yards:no-go-add", starts_on="2027-05-03", reason="Spraying")
     address = reverse("yards:no-go-remove", args=[NoGo.objects.get().pk])
 
-    assert "Take these days back?" in text(client.get(address))
+    asked = text(client.get(address))
+    assert "Take these days back?" in asked
+    assert "Tove Brook" in asked  # who entered them
     client.post(address)
 
     assert "The road is free." in text(page_of(client))
