@@ -201,7 +201,7 @@ def test_a_mistake_is_struck_and_stays_on_the_page(client, crew, colony, other):
 
 def test_a_colony_page_takes_a_fixed_number_of_queries(client, crew, yard, colony, django_assert_max_num_queries):
     for number in range(20):
-        child = ColonyFactory(yard=yard, split_from=colony, tag=f"N{number}")
+        child = ColonyFactory(yard=yard, split_from=colony, tag=f"N{number}", position=50 + number)
         FrameMoveFactory(from_colony=colony, to_colony=child)
 
     with django_assert_max_num_queries(25):
