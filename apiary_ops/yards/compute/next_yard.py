@@ -14,7 +14,7 @@ from apiary_ops.kernel.rounding import half_up
 from .attention import LOOK_AGAIN_DAYS
 
 DUE_DAYS = 3  # what falls due within so many days is done on the same trip
-NEVER_LOOKED_DAYS = 28  # a yard not looked at this season counts as this long ago
+LONGEST_UNSEEN_DAYS = 28  # a look longer ago, or none this season, counts as this long ago
 MINUTES_A_HIVE = Decimal(2)  # common practice: 1.5 to 3
 FEWEST_LOOKS = 5  # a visit with fewer says little of the pace
 
@@ -112,7 +112,7 @@ def minutes_a_hive(visits: Sequence[tuple[int, int]]) -> tuple[Decimal, int]:
 
 
 def _needs(yard: YardNeeds, weights: Mapping[str, Weight]) -> list[Need]:
-    since = NEVER_LOOKED_DAYS if yard.days_since_look is None else yard.days_since_look
+    since = LONGEST_UNSEEN_DAYS if yard.days_since_look is None else min(yard.days_since_look, LONGEST_UNSEEN_DAYS)
     counts = {**yard.counts, UNSEEN: max(0, since - LOOK_AGAIN_DAYS)}
     needs = [
         Need(kind, counts[kind], weight.points * (1 if weight.is_once else counts[kind]))

@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from django.db.models import Count, Max, Q
+from django.utils.formats import date_format
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext_lazy
@@ -71,6 +72,8 @@ class Waiting:
 
     @property
     def words(self) -> str:
+        if self.late == self.number and self.late:
+            return _("%(late)s late") % {"late": self.late}
         if self.late:
             return _("%(number)s, %(late)s late") % {"number": self.number, "late": self.late}
         return str(self.number or "")
@@ -225,6 +228,6 @@ def _need_words(need: rank.Need, days_since_look: int | None) -> str:
 
 
 def _no_go_words(days: NoGo) -> str:
-    first, last = spoken_day(days.starts_on), spoken_day(days.ends_on)
+    first, last = date_format(days.starts_on, "D j M"), date_format(days.ends_on, "D j M")
     when = first if first == last else _("%(first)s to %(last)s") % {"first": first, "last": last}
     return f"{when}: {days.reason}"

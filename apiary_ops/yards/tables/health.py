@@ -124,7 +124,9 @@ class NextYardTable(LedgerTable):
 
     rank = NumberColumn(verbose_name=_("Place"))
     yard = LinkColumn(verbose_name=_("Yard"), accessor="yard__name", url_name="yards:detail", key="yard__code")
-    reasons = TextColumn(verbose_name=_("Why"), orderable=False)
+    reasons = TextColumn(
+        verbose_name=_("Why"), orderable=False, attrs={"td": {"class": "sentence"}, "th": {"class": "sentence"}}
+    )
     points = NumberColumn(verbose_name=_("Points"))
     days_since_look = NumberColumn(verbose_name=_("Last look"), unit=_("days ago"))
     cells = TextColumn(

@@ -42,7 +42,7 @@ class TaskTable(LedgerTable):
         if record.done_on:
             return ""
         return format_html(
-            '<label class="tick"><input type="checkbox" form="{}" name="task" value="{}">'
+            '<label class="row-tick"><input type="checkbox" form="{}" name="task" value="{}">'
             '<span class="visually-hidden">{}</span></label>',
             SEVERAL,
             record.pk,

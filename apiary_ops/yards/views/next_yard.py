@@ -19,7 +19,7 @@ def next_yard(request: HttpRequest) -> HttpResponse:
         "first": found.rows[0] if found.rows else None,
         "weights": queries.yard_weights(),
         "due_days": rank.DUE_DAYS,
-        "never_days": rank.NEVER_LOOKED_DAYS,
+        "longest_days": rank.LONGEST_UNSEEN_DAYS,
         "has_patties": any(row.patties.number for row in found.rows),
         "has_hive_beetle": request.business.has_hive_beetle,
         "exports": export_links(request),

@@ -77,3 +77,9 @@ def test_the_pace_is_the_middle_of_long_enough_visits():
     assert minutes_a_hive([]) == (Decimal(2), 0)
     assert minutes_a_hive([(10, 4), (0, 30)]) == (Decimal(2), 0)
     assert minutes_a_hive([(60, 30), (45, 30), (90, 30), (5, 1)]) == (Decimal("2.0"), 3)
+
+
+def test_a_look_long_ago_weighs_as_much_as_none_at_all():
+    ranked = rank_yards([YardNeeds("seen", days_since_look=90), YardNeeds("unseen")])
+
+    assert [row.points for row in ranked] == [28, 28]
