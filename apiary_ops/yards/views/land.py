@@ -5,7 +5,7 @@ from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
-from apiary_ops.core.answers import already_done, form_page
+from apiary_ops.core.answers import already_done, form_page, status_of
 from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
@@ -130,18 +130,19 @@ def check_fence(request: HttpRequest, code: str) -> HttpResponse:
         else:
             messages.success(request, _("The walk round the fence is recorded."))
             return redirect(back)
-    return form_page(
-        request,
-        form,
-        heading=_("Check the fence at %(yard)s") % {"yard": yard},
-        note=_wires(request),
-        caution=_(
+    context = {
+        "form": form,
+        "heading": _("Check the fence at %(yard)s") % {"yard": yard},
+        "note": _wires(request),
+        "caution": _(
             "A fence gives at most 10,000 volts and 5 joules a pulse, a second or more apart, with a yellow sign at "
             "least every 100 m; local law may ask for more. Switch it off before you mend it."
         ),
-        back=back,
-        submit=_("Save"),
-    )
+        "back": back,
+        "submit": _("Save"),
+        "walks": queries.fence_walks(yard),
+    }
+    return render(request, "yards/fence_check.html", context, status=status_of(form))
 
 
 def _wires(request: HttpRequest) -> str:

@@ -262,6 +262,16 @@ def test_a_walk_round_the_fence_says_what_is_wrong(client, crew, yard):
     assert "Tove Brook" in page
 
 
+def test_who_checks_a_fence_sees_the_walks_before(client, crew, yard):
+    post(client, "yards:fence-check", on="2027-04-01", volts="6900", **IN_ORDER)
+    post(client, "yards:fence-check", on="2027-04-12", volts="4200", note="Ivy at the corner", **IN_ORDER)
+
+    page = text(page_of(client, "yards:fence-check"))
+
+    assert page.index("4,200 V") < page.index("6,900 V")
+    assert "Tove Brook · Ivy at the corner" in page
+
+
 def test_what_was_not_ticked_was_not_in_order(client, crew, yard):
     post(client, "yards:fence-check", on="2027-04-12")
 
