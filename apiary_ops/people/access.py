@@ -74,6 +74,7 @@ ACCESS: dict[str, frozenset[str]] = {
         "yards:colony-swap": "office crew",
         "yards:colony-unite": "office crew",
         "yards:frames-strike": "office crew",
+        "yards:sheet": "office crew",
         "yards:visit-list": "office crew",
         "yards:visit": "office crew",
         "yards:visit-start": "office crew",

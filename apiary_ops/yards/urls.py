@@ -10,6 +10,7 @@ urlpatterns = [
     path("at/<slug:code>/edit/", views.edit_yard, name="edit"),
     path("at/<slug:code>/colonies/", views.many_colonies, name="bulk"),
     path("at/<slug:code>/colonies/add/", views.add_colony, name="colony-add"),
+    path("at/<slug:code>/sheet.pdf", views.yard_sheet, name="sheet"),
     path("at/<slug:code>/visits/start/", views.start_visit, name="visit-start"),
     path("at/<slug:code>/tasks/add/", views.add_task, name="task-add"),
     path("at/<slug:code>/mites/add/", views.record_wash, name="wash-add"),

@@ -19,6 +19,7 @@ from .land import add_no_go, certificate_list, check_fence, correct_certificate,
 from .lineage import end_colony, split_colony, unite_colony
 from .looks import look, stop_work
 from .next_yard import next_yard
+from .papers import yard_sheet
 from .rounds import change
 from .rules import change_rules, rules_page
 from .tallies import tally
@@ -80,4 +81,5 @@ __all__ = [
     "visit_page",
     "yard_list",
     "yard_page",
+    "yard_sheet",
 ]

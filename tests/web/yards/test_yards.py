@@ -210,3 +210,16 @@ def test_distances_are_typed_in_the_unit_of_the_business(client, office, yard):
     assert "Round trip, mi" in page
     assert 'value="40"' in page
     assert yard.round_trip_km == 80
+
+
+def test_the_yard_offers_its_sheet_to_print(client, crew, yard):
+    ColonyFactory(yard=yard)
+    address = reverse("yards:sheet", args=["mill-lane"])
+
+    page = client.get(reverse("yards:detail", args=["mill-lane"])).text
+    paper = client.get(address)
+
+    assert f'href="{address}"' in page
+    assert (paper.status_code, paper["Content-Type"]) == (200, "application/pdf")
+    assert paper["Content-Disposition"] == 'inline; filename="mill-lane-2027-04-12.pdf"'
+    assert paper.content.startswith(b"%PDF-")
