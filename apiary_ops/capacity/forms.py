@@ -6,7 +6,7 @@ from django import forms
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from apiary_ops.core.forms import VersionedForm
+from apiary_ops.core.forms import LedgerForm, VersionedForm
 
 from . import compute, services
 from .models import Assumptions, WeekLimit
@@ -46,6 +46,14 @@ def _assumption_field(parameter: compute.Parameter) -> forms.Field:
 
 def _capital(words: str) -> str:
     return words[:1].upper() + words[1:]
+
+
+class OwnFactorForm(LedgerForm):
+    """The factor that was shown and is accepted."""
+
+    view = forms.ChoiceField(choices=[("below", "below"), ("above", "above")], widget=forms.HiddenInput)
+    warmer_than_c = forms.DecimalField(widget=forms.HiddenInput)
+    factor = forms.DecimalField(widget=forms.HiddenInput)
 
 
 class WeekForm(VersionedForm):

@@ -4,14 +4,17 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from django.http import HttpRequest
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from apiary_ops.core.days import spoken_day
+from apiary_ops.core.panels import Panel
 from apiary_ops.core.shell import Figure
 
 from . import compute
-from .queries import KindCapacity, LatestForecast, SwarmWatch, binding_weeks
+from .queries import KindCapacity, LatestForecast, SwarmWatch, binding_weeks, own_factors
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,3 +168,23 @@ def _rate(share: Any) -> str:
 
 def _days(days: int) -> str:
     return f"{days:+d}".replace("-", "−") if days else "0"
+
+
+def own_pairs(request: HttpRequest, record: Any) -> Panel | None:
+    """On the page of rules: one line when own pairs of counts speak for another factor."""
+    offered = sum(own.is_offered for own in own_factors(request.season.pk, request.today))
+    if not offered:
+        return None
+    note = ngettext(
+        "Your own pairs of counts speak for another factor in %(bands)s band.",
+        "Your own pairs of counts speak for other factors in %(bands)s bands.",
+        offered,
+    )
+    return Panel(
+        key="own-pairs",
+        heading=_("Own factors"),
+        template="",
+        note=note % {"bands": offered},
+        url=reverse("capacity:own-factors"),
+        label=_("See what they say"),
+    )

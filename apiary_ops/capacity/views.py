@@ -11,6 +11,7 @@ from apiary_ops.core.history import history_rows
 from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.kernel.refusals import RuleBroken
+from apiary_ops.yards.compute import FEWEST_PAIRS
 
 from . import compute, forms, jobs, panels, queries, services, tables
 
@@ -71,6 +72,32 @@ def swarm_watch(request: HttpRequest) -> HttpResponse:
         "exports": export_links(request),
     }
     return render(request, "capacity/swarm_watch.html", context)
+
+
+@require_safe
+def own_factors(request: HttpRequest) -> HttpResponse:
+    """What own pairs of counts say of the factors, beside those in force."""
+    rows = [
+        (own, forms.OwnFactorForm(initial={name: getattr(own, name) for name in ("view", "warmer_than_c", "factor")}))
+        for own in queries.own_factors(request.season.pk, request.today)
+    ]
+    return render(request, "capacity/own_factors.html", {"rows": rows, "fewest": FEWEST_PAIRS})
+
+
+@require_POST
+def accept_own_factor(request: HttpRequest) -> HttpResponse:
+    form = forms.OwnFactorForm(request.POST)
+    if not form.is_valid():
+        raise Http404
+    try:
+        services.accept_own_factor(
+            season_id=request.season.pk, today=request.today, actor=request.user, **form.cleaned_data
+        )
+    except RuleBroken as refusal:
+        messages.error(request, str(refusal))
+    else:
+        messages.success(request, _("Your own factor counts from today. Recompute capacity to see what it changes."))
+    return redirect("capacity:own-factors")
 
 
 @require_POST

@@ -191,6 +191,8 @@ ACCESS: dict[str, frozenset[str]] = {
         "billing:take-balance": "office gate bookkeeper",
         # capacity
         "capacity:overview": "office crew",
+        "capacity:own-factors": "office crew",
+        "capacity:own-factor-accept": "",
         "capacity:swarm-watch": "office crew",
         "capacity:recompute": "office",
         "capacity:assumptions": "",

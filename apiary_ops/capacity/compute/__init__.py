@@ -2,6 +2,7 @@
 
 from .assumed import ASSUMED, assumed, is_of_this_spring, make_up_weeks
 from .buildup import (
+    LAST_LOOK_MONTH,
     assumed_sealed_frames,
     build_up,
     nuc_ready_on,
@@ -26,6 +27,7 @@ from .swarms import CHECK_EVERY_DAYS, Watched, next_check, watch
 from .trajectory import NEVER, Removal, Swarm, Trajectory
 
 __all__ = [
+    "LAST_LOOK_MONTH",
     "ASSUMED",
     "Binding",
     "BuildUp",

@@ -1,6 +1,7 @@
 """What is known of capacity: the assumptions, the stored forecast, and what its numbers come to by week and yard."""
 
 from .binding import BindingWeek, ResourceLimit, binding, binding_weeks
+from .calibration import own_factors
 from .capacity import (
     CapacityWeek,
     KindCapacity,
@@ -25,6 +26,7 @@ from .stated import assumption_label, assumptions, stated_assumptions, week_limi
 from .swarms import SwarmRow, SwarmWatch, asks_for_cells, cells_asked, swarm_watch
 
 __all__ = [
+    "own_factors",
     "BindingWeek",
     "CapacityWeek",
     "Inputs",

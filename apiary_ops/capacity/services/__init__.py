@@ -1,5 +1,6 @@
 """Writes of capacity: the stored forecast, and what the owner and the office state."""
 
+from .calibration import NoLongerOffered, accept_own_factor
 from .cells import ask_for_cell_checks
 from .forecast import make_forecast
 from .stated import (
@@ -12,6 +13,8 @@ from .stated import (
 )
 
 __all__ = [
+    "accept_own_factor",
+    "NoLongerOffered",
     "AssumptionOutOfRange",
     "SpringsOutOfOrder",
     "WeekDraft",

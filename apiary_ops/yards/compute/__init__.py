@@ -13,6 +13,16 @@ from .arrivals import (
     merged_header,
 )
 from .attention import YardState, yard_states
+from .calibration import (
+    FEWEST_PAIRS,
+    Count,
+    DayPair,
+    OwnFactor,
+    day_pairs,
+    own_factors,
+    temperature_factors,
+    view_factors,
+)
 from .certificates import Validity, validity
 from .change import FELL, FELL_BEHIND, GAINED, HELD, Change, change_between, words_of_change
 from .colonies import colour_of_year, is_within
@@ -43,7 +53,7 @@ from .looks import cold_brood_warning, frames_were_out, halves_held, minutes_bet
 from .mites import SOURCE as MITE_SOURCE
 from .mites import MiteLoad, mite_load
 from .pictures import RoundPoint, draw_change, draw_mix, draw_strength
-from .strength import VIEW_ERROR, Factor, HowLine, Reading, Strength, factors_on, standard_strength
+from .strength import ABOVE, BELOW, VIEW_ERROR, Factor, HowLine, Reading, Strength, factors_on, standard_strength
 from .tasks import (
     CELLS,
     DONE,
@@ -63,6 +73,16 @@ from .treatments import Label
 from .typed import halves_from, meant_by
 
 __all__ = [
+    "BELOW",
+    "ABOVE",
+    "view_factors",
+    "temperature_factors",
+    "own_factors",
+    "day_pairs",
+    "OwnFactor",
+    "DayPair",
+    "Count",
+    "FEWEST_PAIRS",
     "CELLS",
     "CHECK_AGAIN_DAYS",
     "DONE",

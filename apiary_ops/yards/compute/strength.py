@@ -135,7 +135,7 @@ def standard_strength(
     only what lies beyond full boxes is multiplied. Both views are averaged. For one weather a higher count never
     gives a lower strength; with factors that fall with warmth, a warmer day never gives a higher one.
     """
-    warmth = _warmth(temperature_c, flying)
+    warmth = warmth_of(temperature_c, flying)
     readings = tuple(
         _reading(view, min(halves, 2 * FRAMES_PER_BOX * boxes), warmth, factors)
         for view, halves in ((BELOW, below_halves), (ABOVE, above_halves))
@@ -156,14 +156,15 @@ def factors_on(factors: Iterable[Factor], day: date) -> tuple[Factor, ...]:
     return tuple(sorted(latest.values(), key=lambda one: (one.view == ABOVE, one.warmer_than_c)))
 
 
-def _warmth(temperature_c: Decimal | None, flying: bool) -> Decimal | None:
+def warmth_of(temperature_c: Decimal | None, flying: bool) -> Decimal | None:
+    """How warm a count is read as: bees that fly say it is warm."""
     if not flying:
         return temperature_c
     return FLYING_C if temperature_c is None else max(temperature_c, FLYING_C)
 
 
 def _reading(view: str, halves: int, warmth: Decimal | None, factors: Sequence[Factor]) -> Reading:
-    band = _band(view, warmth, factors)
+    band = band_of(view, warmth, factors)
     factor = band.factor if band else Decimal(1)
     counted = Decimal(halves) / 2
     full_boxes = halves // (2 * FRAMES_PER_BOX)
@@ -184,7 +185,7 @@ def _reading(view: str, halves: int, warmth: Decimal | None, factors: Sequence[F
     )
 
 
-def _band(view: str, warmth: Decimal | None, factors: Sequence[Factor]) -> Factor | None:
+def band_of(view: str, warmth: Decimal | None, factors: Sequence[Factor]) -> Factor | None:
     """The warmest band that has begun; a count without a temperature is taken as a cool one."""
     bands = [factor for factor in factors if factor.view == view]
     if warmth is None:

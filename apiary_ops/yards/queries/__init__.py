@@ -1,5 +1,6 @@
 """Reads of the yard: colonies with their grades, yards at a glance, visits, looks, tasks and holds."""
 
+from .calibration import counts_of_season, frames_moved_on
 from .colonies import (
     Lineage,
     frame_move,
@@ -109,6 +110,17 @@ from .visits import TallyRow, WorkSeen, jobs_of, last_look_on, materials_of, tal
 from .work import hold, holds, holds_open, open_holds_of, task_rules, tasks, visit, visits_of_season
 
 __all__ = [
+    "frames_moved_on",
+    "counts_of_season",
+    "strength_over_time",
+    "sights",
+    "look_rounds",
+    "compare_rounds",
+    "YardChange",
+    "Sight",
+    "LookRound",
+    "Comparison",
+    "ColonyChange",
     "CertificateState",
     "ColonyChange",
     "ColonySums",

@@ -11,6 +11,7 @@ from .bulk import (
     move_colonies,
 )
 from .colonies import ColonyDraft, PurposeEndsTooEarly, TagTaken, add_colonies, add_colony, edit_colony, set_purpose
+from .factors import FactorAlreadyDated, FactorOutOfOrder, FootingIsFixed, state_factor
 from .frames import MoveAlreadyStruck, MovedBeforeStart, NoFrames, move_frames, strike_frame_move
 from .grids import LookCorrection, record_grid
 from .health import (
@@ -106,6 +107,10 @@ from .visits import (
 from .yards import CodeTaken, YardStillUsed, add_yard, edit_yard
 
 __all__ = [
+    "state_factor",
+    "FootingIsFixed",
+    "FactorOutOfOrder",
+    "FactorAlreadyDated",
     "AlreadyEnded",
     "AlreadyLooked",
     "AlreadyTallied",

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from apiary_ops.core.answers import status_of
+from apiary_ops.core.panels import panels_for
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.yards import compute, forms, queries, services, tables
 
@@ -28,6 +29,7 @@ def rules_page(request: HttpRequest) -> HttpResponse:
             queries.factor_table(request.today), temperature_unit=request.business.temperature_unit
         ),
         "errors": compute.VIEW_ERROR,
+        "panels": panels_for("rules", request, None),
     }
     return render(request, "yards/rules.html", context)
 
