@@ -12,7 +12,6 @@ from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext_lazy
 
-from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.rounding import half_up
 from apiary_ops.yards.compute import next_yard as rank
 from apiary_ops.yards.models import Colony, NoGo, Task, TaskRule, Visit, Yard
@@ -94,7 +93,6 @@ class NextYardRow:
     patties: Waiting
     others: Waiting
     hours: Decimal
-    no_go: str
     is_kept_back: bool  # on hold, or shut today
 
     @property
@@ -195,7 +193,6 @@ def _row(place: rank.RankedYard, known: _Facts, pace: Decimal, today: date) -> N
         colonies=known.colonies,
         days_since_look=known.days_since_look(today),
         hours=half_up(pace * known.colonies / 60, 1),
-        no_go="; ".join(_no_go_words(days) for days in known.no_go),
         is_kept_back=bool(known.hold) or known.shut_by(today) is not None,
         cells=_waiting(known, rank.CELLS_LATE, rank.CELLS_DUE),
         strips=_waiting(known, rank.STRIPS_LATE, rank.STRIPS_DUE),
@@ -211,12 +208,13 @@ def _waiting(known: _Facts, late: str, due: str) -> Waiting:
 def _sentence(needs: Sequence[rank.Need], known: _Facts, today: date) -> str:
     said = []
     if shut := known.shut_by(today):
-        until = {"day": spoken_day(shut.ends_on), "reason": shut.reason}
+        until = {"day": date_format(shut.ends_on, "D j M"), "reason": shut.reason}
         said.append(_("nobody may come until the end of %(day)s (%(reason)s)") % until)
     if known.hold:
         said.append(_("on hold (%(reason)s): go there last, clean your tools after") % {"reason": known.hold})
-    said += [_need_words(need, known.days_since_look(today)) for need in needs]
-    return capfirst("; ".join(said) or _("nothing waits here")) + "."
+    said += [_need_words(need, known.days_since_look(today)) for need in needs] or [_("nothing waits here")]
+    said += [_no_go_words(days) for days in known.no_go if days.starts_on > today]
+    return capfirst("; ".join(said)) + "."
 
 
 def _need_words(need: rank.Need, days_since_look: int | None) -> str:
@@ -229,5 +227,7 @@ def _need_words(need: rank.Need, days_since_look: int | None) -> str:
 
 def _no_go_words(days: NoGo) -> str:
     first, last = date_format(days.starts_on, "D j M"), date_format(days.ends_on, "D j M")
-    when = first if first == last else _("%(first)s to %(last)s") % {"first": first, "last": last}
-    return f"{when}: {days.reason}"
+    when = {"first": first, "last": last, "reason": days.reason}
+    if days.starts_on == days.ends_on:
+        return _("nobody may come on %(first)s (%(reason)s)") % when
+    return _("nobody may come from %(first)s to %(last)s (%(reason)s)") % when

@@ -128,7 +128,7 @@ class NextYardTable(LedgerTable):
         verbose_name=_("Why"), orderable=False, attrs={"td": {"class": "sentence"}, "th": {"class": "sentence"}}
     )
     points = NumberColumn(verbose_name=_("Points"))
-    days_since_look = NumberColumn(verbose_name=_("Last look"), unit=_("days ago"))
+    days_since_look = NumberColumn(verbose_name=_("Unseen"), unit=_("days"))
     cells = TextColumn(
         verbose_name=_("Cell checks"), accessor="cells__words", order_by=("-cells__number",), attrs=NUMBER
     )
@@ -141,11 +141,10 @@ class NextYardTable(LedgerTable):
     others = TextColumn(
         verbose_name=_("Other tasks"), accessor="others__words", order_by=("-others__number",), attrs=NUMBER
     )
-    no_go = TextColumn(verbose_name=_("Nobody may come"), order_by=("no_go",))
     km = TextColumn(
         verbose_name=_("Round trip"), accessor="yard__round_trip_km", order_by=("yard__round_trip_km",), attrs=NUMBER
     )
-    hours = NumberColumn(verbose_name=_("At the hives"), unit=_("hours"), decimals=1)
+    hours = NumberColumn(verbose_name=_("Work"), unit=_("hours"), decimals=1)
 
     def __init__(self, *args: Any, distance_unit: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
