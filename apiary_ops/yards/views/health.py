@@ -17,20 +17,28 @@ from apiary_ops.yards.models import BroodCheck, Yard
 
 from .pages import measures
 
-LATEST = 20  # washes and brood checks shown; the file holds them all
+LATEST = 20  # washes and brood checks on screen; their files hold them all
 
 
 @require_safe
 def health_page(request: HttpRequest) -> HttpResponse:
     rows = queries.treatment_rows(queries.treatments_of_season(request.season), request.today)
     treatments = table_for(request, tables.TreatmentTable, rows)
+    washes, checks = queries.washes(request.season.pk), queries.brood_checks(request.season.pk)
     if wants_file(request):
+        name = request.GET.get("of")
+        if name == "washes":
+            return table_file(request, tables.WashTable(queries.wash_rows(washes), request=request), name)
+        if name == "brood-checks":
+            return table_file(request, tables.BroodCheckTable(checks, request=request), name)
         return table_file(request, treatments, "treatments")
     context = {
         "treatments": treatments,
         "exports": export_links(request),
-        "washes": tables.WashTable(queries.wash_rows(queries.washes(request.season.pk)[:LATEST]), request=request),
-        "checks": tables.BroodCheckTable(queries.brood_checks(request.season.pk)[:LATEST], request=request),
+        "washes": tables.WashTable(queries.wash_rows(washes[:LATEST]), request=request, orderable=False),
+        "wash_files": export_links(request, of="washes"),
+        "checks": tables.BroodCheckTable(checks[:LATEST], request=request, orderable=False),
+        "check_files": export_links(request, of="brood-checks"),
         "mite_source": MITE_SOURCE,
     }
     return render(request, "yards/health.html", context)

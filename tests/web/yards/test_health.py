@@ -159,19 +159,21 @@ def test_a_treatment_ended_too_soon_is_said(client, crew, yard):
     assert "The label asks for at least 42 days: it may not have worked." in response.text
 
 
-def test_the_health_page_holds_it_all_and_its_file_the_treatments(client, crew, yard, visit):
+def test_the_health_page_holds_it_all_and_each_list_is_a_file(client, crew, yard, visit):
     TreatmentFactory(yard=yard, due_out_on=date(2027, 4, 7))
     MiteWashFactory(visit=visit, mites=9)
     BroodCheckFactory(visit=visit, result="suspect")
     url = reverse("yards:health")
 
     page = client.get(url).text
-    file = client.get(url, {"export": "csv"})
+    files = [client.get(url, {"export": "csv", "of": of}).text for of in ("", "washes", "brood-checks")]
 
     assert "out 5 days late" in page
     assert "3.0 %, treat from 2 %" in page
     assert '<span class="state state-broken">suspect</span>' in page
-    assert "Strips" in file.text
+    assert "out 5 days late" in files[0]
+    assert "3.0 %, treat from 2 %" in files[1]
+    assert "suspect" in files[2]
 
 
 def test_a_colony_shows_what_it_was_treated_with_alone_or_with_its_yard(client, crew, yard):
