@@ -68,7 +68,7 @@ def read_file(*, kind: str, file_name: str, content: bytes, actor: User, now: da
         return waiting
     return ImportRun.objects.create(
         kind=kind,
-        file_name=file_name[-LONGEST_NAME:],
+        file_name=_printable(file_name)[-LONGEST_NAME:] or kind,
         sha256=sha256,
         content=content,
         columns=columns,
@@ -132,6 +132,10 @@ def forget_file(*, run_id: int) -> None:
     _waiting(run_id).delete()
 
 
+def _printable(name: str) -> str:
+    return "".join(letter for letter in name if letter.isprintable())
+
+
 def _waiting(run_id: int) -> ImportRun:
     run = ImportRun.objects.select_for_update().get(pk=run_id)
     if run.state != ImportRun.State.READ:
@@ -154,4 +158,4 @@ def _guessed(importer: Importer, content: bytes, sheet: str) -> tuple[dict[str, 
         table = compute.table_of(grid, columns)
     except compute.Unreadable as trouble:
         raise CannotRead(queries.said(trouble.saying)) from trouble
-    return compute.guessed(table.heads, columns, queries.last_columns(importer.kind)), grid.sheet
+    return compute.guessed(table.heads, columns, queries.last_columns(importer.kind)), grid.sheet[:LONGEST_NAME]

@@ -26,7 +26,7 @@ class RunTable(LedgerTable):
     file_name = LinkColumn(verbose_name=_("File"), url_name="sheets:run")
     kind = TextColumn(verbose_name=_("What it holds"))
     state = StateColumn(verbose_name=_("State"), tones={})
-    rows = NumberColumn(verbose_name=_("Rows"))
+    rows = NumberColumn(verbose_name=_("Rows"), empty_values=(0,))  # counted once imported
     given_by = TextColumn(verbose_name=_("Given by"), accessor="given_by__full_name")
     given_at = DateColumn(verbose_name=_("Given"))
     done_at = DateColumn(verbose_name=_("Imported"))

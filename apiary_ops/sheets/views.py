@@ -132,7 +132,10 @@ def undo(request: HttpRequest, pk: int) -> HttpResponse:
         heading=_("Undo the import of %(file)s") % {"file": run.file_name},
         back=reverse("sheets:run", args=[run.pk]),
         submit=_("Undo it"),
-        caution=_("What it brought is deleted, all of it, unless something builds on it already. History stays."),
+        caution=_(
+            "What it brought is deleted, all of it, unless something builds on it already. History stays, and so do "
+            "holds until someone ends them."
+        ),
         danger=True,
     )
 

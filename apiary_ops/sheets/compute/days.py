@@ -48,7 +48,7 @@ def _in_order(first: int, second: int, year: int, order: DayOrder) -> date:
     if order == "month" or (not order and second > 12):
         return _sane(year, first, second)
     raise Refused(
-        gettext_noop("This could be two different days. Say below which number is the day, or write 2027-04-03.")
+        gettext_noop("This could be two different days. Say above how days are written, or write 2027-04-03.")
     )
 
 

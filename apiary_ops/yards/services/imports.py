@@ -60,7 +60,7 @@ def import_colonies(*, rows: Sequence[Row], run: ImportRun, today: date, actor: 
 def undo_colonies(*, run: ImportRun, actor: User) -> None:
     """Delete the colonies of an import. Raises BuiltUpon when one of them was changed, looked at or used since."""
     colonies = Colony.objects.filter(import_run=run)
-    lock_yards(*colonies.values_list("yard_id", flat=True))
+    lock_yards(*set(colonies.values_list("yard_id", flat=True)))
     changed = colonies.filter(version__gt=1).order_by("tag").first()
     if changed:
         raise BuiltUpon(_("%(tag)s was changed since it was imported. End what is wrong instead.") % {"tag": changed})
@@ -104,7 +104,7 @@ def undo_looks(*, run: ImportRun, actor: User) -> None:
     Raises BuiltUpon when one was corrected since, made a task, or when something else was noted on such a visit.
     """
     looks = Look.objects.filter(import_run=run).select_related("colony", "visit")
-    lock_yards(*looks.values_list("visit__yard_id", flat=True))
+    lock_yards(*set(looks.values_list("visit__yard_id", flat=True)))
     corrected = looks.filter(version__gt=1).order_by("colony__tag").first()
     if corrected:
         raise BuiltUpon(
@@ -119,7 +119,7 @@ def undo_looks(*, run: ImportRun, actor: User) -> None:
                 _("A task rests on the look at %(tag)s: %(task)s. Correct what is wrong instead.")
                 % {"tag": by_source[task.source].colony, "task": task}
             )
-    visits = Visit.objects.filter(pk__in={look.visit_id for look in by_source.values()}).order_by("pk")
+    visits = Visit.objects.filter(looks__import_run=run).distinct().order_by("pk")
     seasons_touched = sorted(set(visits.values_list("season_id", flat=True)))
     used = visits.filter(Q(version__gt=1) | Q(jobs_done__isnull=False) | Q(crew__isnull=False)).first()
     if used:

@@ -102,6 +102,11 @@ def test_a_file_that_cannot_be_read_is_not_kept(office):
     assert not ImportRun.objects.exists()
 
 
+def test_a_file_with_an_odd_name_is_kept_by_what_can_be_printed_of_it(office):
+    assert given(office, name="a\0b\n" + "x" * 200 + ".csv").file_name == "x" * 116 + ".csv"
+    assert given(office, FILE + b"C0002;mill-lane;2027-04-01\n", name="\0").file_name == "colonies"
+
+
 def test_another_sheet_has_its_columns_guessed_anew(office):
     from tests.unit.sheets.test_workbooks import saved
 

@@ -9,7 +9,7 @@ from apiary_ops.sheets import queries as sheets
 from apiary_ops.sheets import services
 from apiary_ops.sheets.registry import importer_of
 from apiary_ops.yards.models import Colony, Hold, Look, Task, Visit
-from apiary_ops.yards.services import BuiltUpon, edit_colony, record_look
+from apiary_ops.yards.services import BuiltUpon, ChangedMeanwhile, edit_colony, import_colonies, record_look
 from apiary_ops.yards.services.looks import LookDraft, correct_look
 from tests.factories.business import BusinessFactory, SeasonFactory
 from tests.factories.people import UserFactory
@@ -141,6 +141,16 @@ def test_one_wrong_row_keeps_every_row_out(give, yard, office, today):
     assert not Colony.objects.exists()
 
 
+def test_a_tag_taken_since_the_file_was_read_keeps_every_row_out(give, yard, office, today):
+    run = give("colonies", HEAD, "C0002;mill-lane;;;2027-04-01", "C0003;mill-lane;;;2027-04-01")
+    rows = sheets.reading_of(run, importer_of("colonies"), today).rows
+    ColonyFactory(tag="C0003")
+
+    with pytest.raises(ChangedMeanwhile, match="Someone changed these yards meanwhile. Look at the file again."):
+        import_colonies(rows=rows, run=run, today=today, actor=office)
+    assert Colony.objects.count() == 1
+
+
 def test_an_undone_import_leaves_no_colony_but_its_history(bring, yard, office):
     run = bring("colonies", HEAD, "C0002;mill-lane;;;2027-04-01", "C0003;mill-lane;;;2027-04-01")
 
@@ -254,7 +264,7 @@ def test_everything_wrong_with_the_looks_is_said_at_once(give, colonies, yard, t
         (
             13,
             "Day",
-            "This could be two different days. Say below which number is the day, or write 2027-04-03.",
+            "This could be two different days. Say above how days are written, or write 2027-04-03.",
         ),
     ]
 

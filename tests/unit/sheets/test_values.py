@@ -59,7 +59,7 @@ def test_days_that_can_be_only_one_day_are_read(text, day):
     [
         (
             "03/04/2027",
-            "This could be two different days. Say below which number is the day, or write 2027-04-03.",
+            "This could be two different days. Say above how days are written, or write 2027-04-03.",
         ),
         ("3/4/27", "Write the year with four digits, such as 2027-04-03."),
         ("31.02.2027", "There is no such day."),
