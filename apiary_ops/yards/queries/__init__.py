@@ -106,10 +106,13 @@ from .rounds import (
     strength_over_time,
 )
 from .sheets import SheetRow, open_tasks_at, sheet_rows
+from .standards import GradeStandard, grade_standards
 from .visits import TallyRow, WorkSeen, jobs_of, last_look_on, materials_of, tally_of, work_seen_on
 from .work import hold, holds, holds_open, open_holds_of, task_rules, tasks, visit, visits_of_season
 
 __all__ = [
+    "grade_standards",
+    "GradeStandard",
     "frames_moved_on",
     "counts_of_season",
     "strength_over_time",

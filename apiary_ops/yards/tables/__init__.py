@@ -3,10 +3,11 @@
 from .health import BroodCheckTable, NextYardTable, RequeenTable, TaskRuleTable, TreatmentTable, WashTable
 from .places import CertificateTable, ColonyTable, StopTable, VisitTable, YardTable
 from .rounds import ColonyChangeTable, MixTable, YardChangeTable
-from .rules import FactorTable, GradeChangeTable, RuleTable
+from .rules import FactorTable, GradeChangeTable, RuleTable, StandardTable
 from .work import SEVERAL, HoldTable, TaskTable
 
 __all__ = [
+    "StandardTable",
     "SEVERAL",
     "BroodCheckTable",
     "CertificateTable",

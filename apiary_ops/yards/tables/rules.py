@@ -61,3 +61,17 @@ class GradeChangeTable(LedgerTable):
     strength_frames = NumberColumn(verbose_name=_("Strength"), unit=_("frames"), decimals=1)
     before = TextColumn(verbose_name=_("Now"))
     after = TextColumn(verbose_name=_("Then"))
+
+
+class StandardTable(LedgerTable):
+    """What others ask of a colony, for comparison."""
+
+    caption = _("Published standards, for comparison only")
+
+    name = TextColumn(verbose_name=_("Standard"), orderable=False)
+    least_frames = NumberColumn(verbose_name=_("Bees from"), unit=_("frames"), orderable=False)
+    brood_frames = NumberColumn(verbose_name=_("Brood from"), unit=_("full frames"), decimals=1, orderable=False)
+    least_bees = NumberColumn(verbose_name=_("Bees from"), unit=_("bees"), orderable=False)
+    says = TextColumn(verbose_name=_("Besides"), orderable=False)
+    source = TextColumn(verbose_name=_("Source"), orderable=False)
+    how = TextColumn(verbose_name=_("How it is known"), orderable=False)

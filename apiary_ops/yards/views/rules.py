@@ -29,6 +29,10 @@ def rules_page(request: HttpRequest) -> HttpResponse:
             queries.factor_table(request.today), temperature_unit=request.business.temperature_unit
         ),
         "errors": compute.VIEW_ERROR,
+        "tally_error": compute.TALLY_ERROR,
+        "top_band": compute.TOP_BAND,
+        "stands_days": compute.LOOK_STANDS_DAYS,
+        "standards": tables.StandardTable(queries.grade_standards()),
         "panels": panels_for("rules", request, None),
     }
     return render(request, "yards/rules.html", context)

@@ -38,6 +38,15 @@ def test_rules_and_factors_are_shown_with_their_sources(client, crew):
     assert "common practice: about 5 frames in early spring is ordinary" in page
     assert "common practice: warm from above lower still, no figure given" in page
     assert "These are assumptions of common practice" in page
+    assert "right within half of the grade and 0.5 frames more" in page
+
+
+def test_standards_of_others_stand_for_comparison_with_how_they_are_known(client, crew):
+    page = client.get(reverse("yards:rules")).text
+
+    assert "no colony is graded by it" in page
+    assert "repealed on 30 June 2001: no longer law" in page
+    assert "brood quoted, frames from memory" in page
     assert reverse(URL) not in page  # rules are the owner's
     assert "came with the desk" in page
 
