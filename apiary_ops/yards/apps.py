@@ -7,14 +7,18 @@ class YardsConfig(AppConfig):
     label = "yards"
 
     def ready(self) -> None:
-        from apiary_ops.core import guards, shell
+        from apiary_ops.core import guards, panels, shell
 
         from . import imports, offline
+        from . import panels as own_panels
         from .guards import GUARDS
 
         guards.register(GUARDS)
         offline.register()
         imports.register()
+        panels.register("yard", own_panels.yard_health)
+        panels.register("yard", own_panels.strength_of_yard)
+        panels.register("colony", own_panels.colony_health)
         shell.register_page(20, _("Yards"), "yards:list")
         shell.register_page(103, _("Which yard next?"), "yards:next", is_main=False)
         shell.register_page(104, _("Health"), "yards:health", is_main=False)
