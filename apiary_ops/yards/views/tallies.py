@@ -44,7 +44,7 @@ def tally(request: HttpRequest, pk: int) -> HttpResponse:
         back=reverse("yards:visit", args=[visit.pk]),
         submit=_("Correct the tally") if standing else _("Record the tally"),
         note=note % {"count": stand},
-        history=history_rows(standing.tally) if standing else [],
+        history=history_rows(standing.tally) if standing else None,
     )
 
 

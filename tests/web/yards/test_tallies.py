@@ -99,3 +99,16 @@ def test_a_correction_of_an_older_tally_is_a_question(client, crew, visit):
     assert response.status_code == 422
     assert response.context["form"].errors["grade_0"] == ["Now stands as: 5"]
     assert 'name="version" value="2"' in response.text
+
+
+def test_a_first_tally_has_nothing_that_changed(client, crew, visit):
+    assert "What changed" not in client.get(at(visit)).text
+
+
+def test_what_changed_of_a_tally_does_not_repeat_the_page(client, crew, visit):
+    services.record_tally(visit_id=visit.pk, counts={"best": 4}, dead=0, actor=crew)
+
+    page = client.get(at(visit)).text
+
+    assert "What changed" in page
+    assert page.count("6 colonies stand here by the book.") == 1
