@@ -145,8 +145,9 @@ def yard_overview(season_id: int, today: date) -> list[YardRow]:
 
 
 def _looked_on(season_id: int, today: date) -> dict[int, date]:
-    """The last day on which some colony of each yard was looked at."""
-    visits = Visit.objects.filter(season_id=season_id, on__lte=today, looks__isnull=False)
+    """The last day on which some colony of each yard was looked at, or the yard was tallied."""
+    seen = Q(looks__isnull=False) | Q(tally__isnull=False)
+    visits = Visit.objects.filter(seen, season_id=season_id, on__lte=today)
     return dict(visits.values_list("yard_id").annotate(Max("on")))
 
 

@@ -184,3 +184,13 @@ def test_eight_hundred_tallied_colonies_take_the_same_few_questions(season, djan
         found = queries.graded_colonies(season.pk, TODAY)
 
     assert Counter(row.grade for row in found) == {"best": 225, "ordinary": 300, "slow": 175, "behind": 75, "": 25}
+
+
+def test_a_tallied_yard_was_looked_at(season, yard):
+    ColonyFactory.create_batch(2, yard=yard)
+    tally(season, yard, {"best": 2}, on=date(2027, 5, 15))
+
+    (row,) = queries.yard_overview(season.pk, TODAY)
+
+    assert (row.looked_on, row.not_counted, row.is_overdue) == (date(2027, 5, 15), 0, False)
+    assert row.mean_frames == Decimal("6.5")
