@@ -3,7 +3,7 @@
 import re
 import warnings
 import zlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date, datetime
 from decimal import Decimal
 from io import BytesIO
@@ -18,15 +18,22 @@ from apiary_ops.kernel.formulas import unquoted
 from .faults import Saying, Unreadable, gettext_noop
 from .grid import MOST_COLUMNS, MOST_ROWS, Cell, Grid, Line, Spoiled, filled
 
-MOST_INFLATED = 60_000_000  # bytes; 20,000 rows of 20 written cells come to a third of it
+MOST_INFLATED = 50_000_000  # bytes; 20,000 rows of 20 written cells come to half of it
+MOST_TAGS = 3_000_000  # in all; the same rows come to 2.5 million, and each takes a few microseconds
+MOST_TAGS_AT_ONCE = 200_000  # in one row, one text or one small part, which is held in memory as a whole
 MOST_RATIO = 150  # a sheet of repeated words comes to about 30
 MOST_PARTS = 500
 LAST_ROW = 1_048_576  # the standard's own limit
 SHEETS = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
 RELATIONS = "{http://schemas.openxmlformats.org/package/2006/relationships}"
+ENDS = re.compile(rb"</(?:\w+:)?(?:row|si)>")
 RELATION_ID = "{http://schemas.openxmlformats.org/officeDocument/2006/relationships}id"
 NOT_A_SPREADSHEET = gettext_noop(
     "This spreadsheet cannot be read. Save it anew as .xlsx, or as CSV, and give it again."
+)
+FAR_TOO_LARGE = gettext_noop(
+    "Unpacked, this spreadsheet is far larger than a list of %(most)s rows could be. Copy the rows into a new sheet, "
+    "save that and give it again."
 )
 MERGED = re.compile(rb'<(?:\w+:)?mergeCell\b[^>]*?\bref="([A-Z0-9:$]+)"')
 FORMULA = gettext_noop("This is a formula. Put its result here: copy the cells and paste them as values.")
@@ -70,10 +77,7 @@ def _weighed(content: bytes) -> dict[str, tuple[str, ...]]:
         raise Unreadable(gettext_noop("This workbook holds macros. Save it as .xlsx, without them, and give it again."))
     if "xl/workbook.xml" not in parts:
         raise Unreadable(gettext_noop("This is not an .xlsx workbook. Save it as .xlsx or as CSV, and give it again."))
-    for name, part in parts.items():
-        # Entities can make a small file endless, and no spreadsheet needs them.
-        if name.lower().endswith((".xml", ".rels")) and (b"<!DOCTYPE" in part or b"<!ENTITY" in part or b"\0" in part):
-            raise Unreadable(NOT_A_SPREADSHEET)
+    _refuse_tangles([part for name, part in parts.items() if name.lower().endswith((".xml", ".rels"))])
     try:
         return dict(_merged_by_sheet(parts))
     except (ElementTree.ParseError, KeyError, AttributeError) as trouble:
@@ -86,13 +90,17 @@ def _refuse_bombs(archive: ZipFile) -> None:
     inflated = sum(part.file_size for part in parts)
     packed = sum(part.compress_size for part in parts) or 1
     if len(parts) > MOST_PARTS or inflated > MOST_INFLATED or (inflated > 1_000_000 and inflated / packed > MOST_RATIO):
-        raise Unreadable(
-            gettext_noop(
-                "Unpacked, this spreadsheet is far larger than a list of %(most)s rows could be. Copy the rows into a "
-                "new sheet, save that and give it again."
-            ),
-            most=MOST_ROWS,
-        )
+        raise Unreadable(FAR_TOO_LARGE, most=MOST_ROWS)
+
+
+def _refuse_tangles(parts: Sequence[bytes]) -> None:
+    """Entities make a small file endless, and one endless row fills the memory; no spreadsheet needs either."""
+    if any(b"<!DOCTYPE" in part or b"<!ENTITY" in part or b"\0" in part for part in parts):
+        raise Unreadable(NOT_A_SPREADSHEET)
+    if sum(part.count(b"<") for part in parts) > MOST_TAGS:
+        raise Unreadable(FAR_TOO_LARGE, most=MOST_ROWS)
+    if any(piece.count(b"<") > MOST_TAGS_AT_ONCE for part in parts for piece in ENDS.split(part)):
+        raise Unreadable(NOT_A_SPREADSHEET)
 
 
 def _merged_by_sheet(parts: dict[str, bytes]) -> Iterator[tuple[str, tuple[str, ...]]]:

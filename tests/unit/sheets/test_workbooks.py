@@ -1,5 +1,6 @@
 """Spreadsheets: bombs and broken files stay shut, and every cell of a good one is read as it stands."""
 
+import random
 import re
 from datetime import date, datetime
 from decimal import Decimal
@@ -228,6 +229,30 @@ def test_entities_are_never_unfolded():
         content = repacked(saved(HEAD, ("C1",)), lambda name, old, part=part: bomb if name == part else old)
         with pytest.raises(Unreadable, match="This spreadsheet cannot be read"):
             read_grid(content, COLUMNS)
+
+
+def hidden(content):
+    """The same workbook with noise in it, so that what it unpacks to is no longer out of proportion."""
+    file = BytesIO(content)
+    with ZipFile(file, "a") as archive:
+        archive.writestr("docProps/noise.bin", random.Random(1).randbytes(300_000))
+    return file.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("rows", "words"),
+    [
+        (b"<row>" + b"<c/>" * 250_000 + b"</row>", "This spreadsheet cannot be read"),
+        ((b"<row>" + b"<c/>" * 1_000 + b"</row>") * 3_100, "Unpacked, this spreadsheet is far larger"),
+    ],
+)
+def test_rows_without_end_are_refused_however_well_they_hide(rows, words):
+    content = hidden(sheet_xml(saved(HEAD, ("C1",)), rows))
+    started = perf_counter()
+
+    with pytest.raises(Unreadable, match=words):
+        read_grid(content, COLUMNS)
+    assert perf_counter() - started < 5
 
 
 def test_macros_are_refused_unread():
