@@ -3,7 +3,20 @@ from typing import Any
 from django.contrib import admin
 from django.http import HttpRequest
 
-from .models import Colony, Factor, GradeRule, Hold, Look, Task, Visit, Yard
+from .models import (
+    BroodCheck,
+    Colony,
+    Factor,
+    GradeRule,
+    Hold,
+    Look,
+    MiteWash,
+    Task,
+    Treatment,
+    TreatmentKind,
+    Visit,
+    Yard,
+)
 
 
 class Window(admin.ModelAdmin):
@@ -67,3 +80,42 @@ class GradeRuleWindow(Window):
 @admin.register(Factor)
 class FactorWindow(Window):
     list_display = ("view", "warmer_than_c", "factor", "valid_from", "source")
+
+
+@admin.register(TreatmentKind)
+class TreatmentKindAdmin(admin.ModelAdmin):
+    """Labels differ by country and change: the owner keeps them here."""
+
+    list_display = ("name", "least_days", "most_days", "comes_out", "least_frames", "warmest_c", "is_in_use")
+    fields = (
+        "code",
+        "name",
+        "least_days",
+        "most_days",
+        "comes_out",
+        "least_frames",
+        "warmest_c",
+        "is_in_use",
+        "source",
+    )
+
+    def has_delete_permission(self, request: HttpRequest, obj: Any = None) -> bool:
+        return False
+
+
+@admin.register(Treatment)
+class TreatmentWindow(Window):
+    list_display = ("kind", "yard", "colony", "starts_on", "due_out_on", "ended_on")
+    list_select_related = ("kind", "yard", "colony")
+
+
+@admin.register(MiteWash)
+class MiteWashWindow(Window):
+    list_display = ("visit", "colony", "mites", "bees", "method")
+    list_select_related = ("visit", "colony")
+
+
+@admin.register(BroodCheck)
+class BroodCheckWindow(Window):
+    list_display = ("visit", "colony", "colonies_checked", "result")
+    list_select_related = ("visit", "colony")

@@ -77,7 +77,8 @@ def _known(visit: Visit, colony_ids: Iterable[int]) -> list[_Colony]:
         one = known[look.colony_id]
         one.looks[look.pk] = _seen(look, one.colony, factors)
         one.observers[look.pk] = look.observed_by_id or look.visit.recorded_by_id
-    tasks = Task.objects.filter(colony_id__in=known, season_id=visit.season_id).exclude(rule="").order_by("id")
+    locked = Task.objects.select_for_update(no_key=True).exclude(rule="").order_by("id")
+    tasks = locked.filter(colony_id__in=known, season_id=visit.season_id)
     for task in tasks:
         assert task.colony_id is not None
         known[task.colony_id].tasks[task.source or f"task:{task.pk}", task.rule] = task

@@ -7,6 +7,7 @@ import pytest
 from django.db import IntegrityError, transaction
 
 from apiary_ops.business import stamps
+from apiary_ops.core.versions import StaleRecord
 from apiary_ops.yards import queries, services
 from apiary_ops.yards.models import Factor, GradeRule, TaskRule, TreatmentKind
 from apiary_ops.yards.services import RuleDraft
@@ -73,3 +74,15 @@ def test_the_database_changes_no_rule_and_no_factor():
         GradeRule.objects.filter(pk=rule.pk).update(least_frames=1)
     with pytest.raises(IntegrityError, match="A factor never changes"), transaction.atomic():
         Factor.objects.filter(pk=factor.pk).delete()
+
+
+def test_a_task_rule_is_changed_once_by_each_who_saw_it():
+    season, ada = SeasonFactory(), UserFactory()
+    services.install_task_rules()
+
+    changed = services.edit_task_rule(code="patty", version=1, changes={"days": 5}, actor=ada)
+
+    assert (changed.days, changed.version) == (5, 2)
+    assert stamps.read(season.pk, ["yards"]) == {"yards": 1}
+    with pytest.raises(StaleRecord):
+        services.edit_task_rule(code="patty", version=1, changes={"days": 9}, actor=ada)
