@@ -7,11 +7,12 @@ export async function registerWorker() {
   if (!("serviceWorker" in navigator)) {
     return false;
   }
+  const { shell, worker } = document.body.dataset;
   const workers = navigator.serviceWorker;
-  const registration = await workers.getRegistration("/field/");
+  const registration = await workers.getRegistration(shell);
   if (!registration) {
     // The first time ever: without it there is no shell offline, but the book itself works.
-    await workers.register("/field/worker.js", { scope: "/field/" }).catch(() => null);
+    await workers.register(worker, { scope: shell }).catch(() => null);
     return false;
   }
   if (registration.waiting) {

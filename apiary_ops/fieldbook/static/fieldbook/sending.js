@@ -13,7 +13,7 @@ const FAULT_OF_THE_BATCH = [400, 413, 422];
 export function makeSender(database, onChange) {
   const sender = { state: "sent", misses: 0, timer: null };
 
-  function say(state) {
+  function tell(state) {
     sender.state = state;
     onChange(state);
   }
@@ -43,13 +43,13 @@ export function makeSender(database, onChange) {
     }
     try {
       const { csrf } = await meet(database, new Date());
-      say("sending");
+      tell("sending");
       await sendAll(database, csrf, () => onChange(sender.state));
       sender.misses = 0;
-      say("sent");
+      tell("sent");
     } catch (trouble) {
       sender.misses += 1;
-      say(whatHappened(trouble));
+      tell(whatHappened(trouble));
     }
   }
 

@@ -1,6 +1,7 @@
 /* Everything asked of the server, as plain answers. No token outlives the call it is for. */
 
-const paths = { session: "/field/session/", yards: "/field/yards/", records: "/field/records/" };
+// The shell knows the desk's addresses; data-pack names a yard called "code".
+const addresses = document.body.dataset;
 
 export class NoSignal extends Error {}
 export class SignedOut extends Error {}
@@ -33,24 +34,27 @@ async function ask(path, options = {}) {
   return facts;
 }
 
+/** Where to sign in, and to come back to the book afterwards. */
+export const signInAddress = () => addresses.signIn;
+
 /** Who is signed in: {user, csrf, today, version}. */
 export function askSession() {
-  return ask(paths.session);
+  return ask(addresses.session);
 }
 
 /** The yards to choose from; a bare list or one under its name. */
 export async function askYards() {
-  const facts = await ask(paths.yards);
+  const facts = await ask(addresses.yards);
   return Array.isArray(facts) ? facts : facts.yards;
 }
 
 export function askPack(code) {
-  return ask(`/field/pack/${encodeURIComponent(code)}/`);
+  return ask(addresses.pack.replace(/code\/$/, `${encodeURIComponent(code)}/`));
 }
 
 /** Hand in records; answers [{key, state, words}] in their order. */
 export async function sendRecords(records, csrf) {
   const headers = { "Content-Type": "application/json", "X-CSRFToken": csrf };
-  const facts = await ask(paths.records, { method: "POST", headers, body: JSON.stringify({ records }) });
+  const facts = await ask(addresses.records, { method: "POST", headers, body: JSON.stringify({ records }) });
   return facts.outcomes;
 }

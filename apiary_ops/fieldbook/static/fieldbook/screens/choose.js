@@ -5,7 +5,7 @@ import { sayDay, sayInstant } from "../days.js";
 import { link, make, notice } from "../dom.js";
 import { complain } from "../frame.js";
 import { meet, packYard, packs } from "../packs.js";
-import { NoSignal, NotAllowed, SignedOut, askYards } from "../server.js";
+import { NoSignal, NotAllowed, SignedOut, askYards, signInAddress } from "../server.js";
 import { say } from "../words.js";
 
 export async function choose(app) {
@@ -55,7 +55,7 @@ function fetchYard(app, code) {
 }
 
 function whyNot(trouble) {
-  const signIn = trouble instanceof SignedOut ? make("p", {}, link(say("sign-in"), "/sign-in/?next=/field/", { primary: true })) : null;
+  const signIn = trouble instanceof SignedOut ? make("p", {}, link(say("sign-in"), signInAddress(), { primary: true })) : null;
   return notice("mind", say("cannot-pack"), reason(trouble), signIn);
 }
 

@@ -30,5 +30,5 @@ function ask(app) {
 
 async function wipe(app) {
   await forgetAll(app.database);
-  location.replace("/field/");
+  location.replace(document.body.dataset.shell);
 }

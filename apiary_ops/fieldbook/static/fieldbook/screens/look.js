@@ -41,7 +41,11 @@ function lookScreen(app, walk, colony, draft) {
   // A change works on the draft as it is kept, not as it was drawn: a quick thumb is ahead of the screen.
   const change = async (changing) => {
     complain("");
-    await keepDraft(app.database, changing(await draftOf(app.database, walk.visit, colony.tag)));
+    const kept = await draftOf(app.database, walk.visit, colony.tag);
+    // A second tap on a pad that has just led on would answer a question nobody sees any more.
+    if (kept.pad === draft.pad) {
+      await keepDraft(app.database, changing(kept));
+    }
   };
   return {
     app,

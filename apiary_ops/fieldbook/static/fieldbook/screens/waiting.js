@@ -4,6 +4,7 @@ import * as addresses from "../addresses.js";
 import { sayInstant } from "../days.js";
 import { button, link, make, notice } from "../dom.js";
 import { countUnsent, forAPerson } from "../outbox.js";
+import { signInAddress } from "../server.js";
 import { say } from "../words.js";
 
 export async function waiting(app) {
@@ -28,7 +29,7 @@ function inTheWay(state, count) {
     return null;
   }
   if (state === "signed out") {
-    return notice("mind", say("signed-out"), say("signed-out-help"), make("p", {}, link(say("sign-in"), "/sign-in/?next=/field/", { primary: true })));
+    return notice("mind", say("signed-out"), say("signed-out-help"), make("p", {}, link(say("sign-in"), signInAddress(), { primary: true })));
   }
   const words = { "no signal": "no-signal-help", "not allowed": "not-allowed", trouble: "desk-trouble" }[state];
   return words ? notice("mind", say("waits-word"), say(words)) : null;
