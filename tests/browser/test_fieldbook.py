@@ -1,4 +1,4 @@
-"""The field book on a phone: forty colonies without signal, a killed browser, two phones, an update, nobody signed in."""
+"""The field book on a phone: no signal, a killed browser, two phones at once, an update, nobody signed in."""
 
 import re
 from datetime import date
