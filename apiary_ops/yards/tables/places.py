@@ -14,7 +14,7 @@ from django_tables2.utils import Accessor
 from apiary_ops.core.tables import DateColumn, LedgerTable, LinkColumn, NumberColumn, StateColumn, TextColumn
 from apiary_ops.core.tables.cells import Show
 from apiary_ops.kernel import units
-from apiary_ops.yards.queries import WalkStop, YardRow
+from apiary_ops.yards.queries import GradedColony, WalkStop, YardRow
 
 NUMBER = {"td": {"class": "number"}, "th": {"class": "number"}}
 
@@ -76,7 +76,15 @@ class ColonyTable(LedgerTable):
     strength_words = TextColumn(verbose_name=_("Strength, frames"), order_by=("strength_frames",), attrs=NUMBER)
     sealed_frames = NumberColumn(verbose_name=_("Sealed brood"), unit=_("frames"), decimals=1)
     looked_on = DateColumn(verbose_name=_("Counted on"))
-    basis_words = TextColumn(verbose_name=_("How"), orderable=False)
+    basis = TextColumn(verbose_name=_("By"), orderable=False)
+
+    def __init__(self, rows: Sequence[GradedColony], **kwargs: Any) -> None:
+        super().__init__(rows, **kwargs)
+        if told := sorted({row.basis_words for row in rows if row.basis_words}):
+            self.caption = f"{self.caption}; {'; '.join(told)}"
+
+    def render_basis(self, value: str) -> str:
+        return {"sample": gettext("sample"), "tally": gettext("tally")}.get(value, gettext("look"))
 
 
 class DrivenColumn(NumberColumn):

@@ -9,7 +9,15 @@ from django.urls import reverse
 from apiary_ops.business.models import Business
 from apiary_ops.core.panels import Panel, _makers
 from apiary_ops.yards.models import Yard
-from tests.factories.yards import ColonyFactory, HoldFactory, LookFactory, TaskFactory, VisitFactory, YardFactory
+from tests.factories.yards import (
+    ColonyFactory,
+    HoldFactory,
+    LookFactory,
+    TallyFactory,
+    TaskFactory,
+    VisitFactory,
+    YardFactory,
+)
 
 pytestmark = pytest.mark.django_db
 
@@ -223,3 +231,14 @@ def test_the_yard_offers_its_sheet_to_print(client, crew, yard):
     assert (paper.status_code, paper["Content-Type"]) == (200, "application/pdf")
     assert paper["Content-Disposition"] == 'inline; filename="mill-lane-2027-04-12.pdf"'
     assert paper.content.startswith(b"%PDF-")
+
+
+def test_a_tallied_yard_says_that_its_colonies_are_not_told_apart(client, crew, yard, third_of_april, season):
+    ColonyFactory.create_batch(2, yard=yard)
+    visit = VisitFactory(season=season, yard=yard, on=third_of_april, depth="tally")
+    TallyFactory(visit=visit, counts={"best": 1, "slow": 1})
+
+    page = client.get(reverse("yards:detail", args=["mill-lane"])).text
+
+    assert "Colonies in walking order; by the tally of 3 Apr, not told apart" in page
+    assert page.count(">tally</td>") == 2
