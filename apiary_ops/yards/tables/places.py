@@ -79,12 +79,14 @@ class ColonyTable(LedgerTable):
     basis = TextColumn(verbose_name=_("By"), orderable=False)
 
     def __init__(self, rows: Sequence[GradedColony], **kwargs: Any) -> None:
+        if len({row.basis for row in rows if row.basis}) < 2:
+            kwargs["exclude"] = (*kwargs.get("exclude", ()), "basis")  # the caption says it for all
         super().__init__(rows, **kwargs)
         if told := sorted({row.basis_words for row in rows if row.basis_words}):
             self.caption = f"{self.caption}; {'; '.join(told)}"
 
     def render_basis(self, value: str) -> str:
-        return {"sample": gettext("sample"), "tally": gettext("tally")}.get(value, gettext("look"))
+        return {"sample": gettext("sample"), "tally": gettext("tally"), "look": gettext("look")}.get(value, "")
 
 
 class DrivenColumn(NumberColumn):
