@@ -155,6 +155,23 @@ def level_out(scenario: Scenario) -> None:
             )
 
 
+def requeen(scenario: Scenario) -> None:
+    """Young queens in mid May for most of those that wait for one; laying when looked at."""
+    on = scenario.day(5, 14)
+    if not scenario.past(on):
+        return
+    crew = scenario.people["crew"]
+    for yard in scenario.found["yards"][:-2]:
+        listed = [row for row in yard_queries.requeening_list(scenario.season.pk, on) if row.colony.yard_id == yard.pk]
+        if not listed:
+            continue
+        seen_on = visit(scenario, yard, on, "other", minutes=12 * len(listed))
+        drafts = [yards.LookDraft(row.colony.pk, queen="seen", note="requeened") for row in listed]
+        yards.record_looks(visit_id=seen_on.pk, looks=drafts, actor=crew)
+        waiting = yard_queries.tasks(scenario.season.pk).filter(yard=yard, rule="requeen", done_on__isnull=True)
+        yards.finish_tasks(task_ids=[task.pk for task in waiting], on=on, actor=crew)
+
+
 def look_for_cells(scenario: Scenario) -> None:
     """In the last week of May the strongest of two yards are looked through for queen cells."""
     strengths = scenario.found.get("strengths", {})
@@ -205,6 +222,7 @@ def seen(scenario: Scenario, colony: Colony, grade: dict[str, Any], growth: int)
         queen=queen,
         patty=patty,
         patty_given=patty == "gone",
+        lower_box_off=not alone and growth > 0 and halves < 9,
         heft=dice.choice(("light", "fair", "fair", "heavy")) if not growth else "",
         observed_by_id=scenario.people["crew"].pk,
     )

@@ -17,7 +17,7 @@ from apiary_ops.queens.models import Lot
 from apiary_ops.yards import services as yards
 from apiary_ops.yards.models import Yard
 
-from .looks import look_for_cells, look_twice, treat, visit
+from .looks import look_for_cells, look_twice, requeen, treat, visit
 from .scenario import Scenario, days_between, spread
 
 # What the queen does after her day (practice-defaults, common practice): laying by day 10, own sealed brood by 21.
@@ -30,6 +30,7 @@ def grow(scenario: Scenario) -> None:
     forecast(scenario, scenario.day(4, 19))
     promise_in_turn(scenario, scenario.day(4, 20))
     make_nucs(scenario)
+    requeen(scenario)
     look_for_cells(scenario)
     check_nucs(scenario)
     forecast(scenario, min(scenario.today, scenario.day(5, 14)))
