@@ -49,6 +49,7 @@ class Record(models.Model):
     class Meta:
         indexes = [
             models.Index(fields=["parent"], name="record_by_parent"),
+            models.Index(fields=["result"], condition=~Q(result=""), name="record_by_result"),
             models.Index(
                 fields=["received_at"],
                 condition=Q(state__in=["waiting", "question", "refused"]),
