@@ -10,7 +10,7 @@ from .services import ACTS, AGAIN, ASIDE, INSIST
 
 WORDS = {
     AGAIN: _("Land it as things stand now"),
-    INSIST: _("Let this stand instead of what stands now"),
+    INSIST: _("Let this stand; what it did not look at stays as it is"),
     ASIDE: _("Set it aside; nothing of it is used"),
 }
 

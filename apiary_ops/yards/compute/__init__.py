@@ -8,9 +8,12 @@ from .arrivals import (
     FieldTally,
     FieldTaskDone,
     FieldVisit,
+    SaidLook,
     SaidVisit,
+    facts_said,
     is_same_visit,
     merged_header,
+    merged_look,
 )
 from .attention import YardState, yard_states
 from .calibration import (
@@ -83,6 +86,9 @@ __all__ = [
     "DayPair",
     "Count",
     "FEWEST_PAIRS",
+    "SaidLook",
+    "facts_said",
+    "merged_look",
     "CELLS",
     "CHECK_AGAIN_DAYS",
     "DONE",

@@ -69,6 +69,28 @@ class FieldLook:
 
 
 @dataclass(frozen=True, slots=True)
+class SaidLook:
+    """A look with the instant it was observed at, and its key where two were observed at once."""
+
+    observed_at: datetime
+    key: str
+    look: FieldLook
+
+
+def facts_said(facts: Mapping[str, Any]) -> dict[str, Any]:
+    """The facts that were looked at; 0 frames were counted, nothing was not."""
+    return {name: value for name, value in facts.items() if not (value is None or value == "" or value is False)}
+
+
+def merged_look(said: Sequence[SaidLook]) -> dict[str, Any]:
+    """What looks of one phone at one colony say together: the latest word on each; not looked takes nothing back."""
+    facts: dict[str, Any] = {}
+    for each in sorted(said, key=lambda each: (each.observed_at, each.key)):
+        facts |= facts_said(each.look.facts)
+    return facts
+
+
+@dataclass(frozen=True, slots=True)
 class FieldTally:
     """Colonies of each grade counted up by eye, and the dead."""
 

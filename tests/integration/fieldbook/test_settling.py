@@ -43,6 +43,17 @@ def test_the_second_persons_values_can_stand_and_the_first_stay_in_the_history(q
     assert look.history.earliest().below_halves == 11
 
 
+def test_what_the_second_person_did_not_look_at_stays_as_the_first_saw_it(tove, ib, office):
+    mine, other = tove.visit(), ib.visit()
+    tove.send(mine, tove.look(mine, below_halves=11, heft="light"))
+    outcome = ib.send(other, ib.look(other, below_halves=0, cells="seen"))[1]
+
+    settle_record(key=outcome.key, act=INSIST, at=AT, actor=office)
+
+    look = Look.objects.get()
+    assert (look.below_halves, look.heft, look.cells) == (0, "light", "seen")
+
+
 def test_a_question_set_aside_leaves_the_first_as_it_is(question, office):
     settled = settle_record(key=question.pk, act=ASIDE, because="Tove had better light", at=AT, actor=office)
 

@@ -1,9 +1,10 @@
 """Two phones at one yard: one visit, one crew, and a question wherever they disagree."""
 
-from datetime import date, time
+from datetime import UTC, date, datetime, time
 from decimal import Decimal
 
 import pytest
+from django.db import transaction
 
 from apiary_ops.fieldbook.models import Record
 from apiary_ops.fieldbook.services import Outcome
@@ -118,6 +119,21 @@ def test_an_earlier_look_by_the_same_phone_that_comes_late_changes_nothing(tove)
 
     assert outcome == Outcome(outcome.key, "landed", "The same phone looked again later; that stands.")
     assert Look.objects.get().below_halves == 8
+
+
+def test_a_second_look_of_one_phone_adds_to_its_first_in_either_order(tove):
+    visit = tove.visit()
+    first = tove.look(visit, below_halves=11, patty="half") | {"observed_at": EARLIER}
+    second = tove.look(visit, cells="seen", patty="gone") | {"observed_at": LATER}
+
+    for order in ([first, second], [second, first]):
+        with transaction.atomic():
+            tove.send(visit, *order)
+            look = Look.objects.get()
+            transaction.set_rollback(True)
+
+        assert (look.below_halves, look.patty, look.cells) == (11, "gone", "seen")
+        assert look.observed_at == datetime(2027, 4, 3, 13, tzinfo=UTC)
 
 
 def test_once_two_people_agreed_neither_corrects_alone(tove, ib, shared):

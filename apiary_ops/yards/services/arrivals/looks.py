@@ -1,12 +1,15 @@
 """Looks and tallies from phones: the first stands, the same again agrees, anything else is a question."""
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
 from django.utils.translation import gettext as _
 
+from apiary_ops.fieldbook import queries as fieldbook
+from apiary_ops.fieldbook.models import Record
 from apiary_ops.fieldbook.registry import Arrival, Landing
-from apiary_ops.yards.compute import FieldLook, FieldTally
+from apiary_ops.yards.compute import FieldLook, FieldTally, SaidLook, facts_said, merged_look
 from apiary_ops.yards.models import Look, Tally
 from apiary_ops.yards.services.looks import LookDraft, correct_look, record_look
 from apiary_ops.yards.services.tallies import correct_tally, record_tally
@@ -17,7 +20,11 @@ NOT_SEEN = {"colony_id", "observed_by_id", "observed_at"}
 
 
 def land_look(said: FieldLook, arrival: Arrival) -> Landing:
-    """A look at a colony on its visit. A later look by the same phone corrects its own; by another it is a question."""
+    """A look at a colony on its visit; one by another phone that differs is a question.
+
+    Looks of one phone add up, the later word on each fact standing. What a look did not look at never takes away
+    what another saw.
+    """
     visit = visit_of(arrival)
     colony = colony_of(said.tag)
     draft = LookDraft(colony.pk, **said.facts, observed_by_id=arrival.observed_by.pk, observed_at=arrival.observed_at)
@@ -33,11 +40,22 @@ def land_look(said: FieldLook, arrival: Arrival) -> Landing:
     def question(who: str) -> str:
         return _("%(who)s already said otherwise of %(tag)s on this visit.") % {"who": who, "tag": colony}
 
-    if not stands_instead(arrival, said_of("look", ref), question):
+    records = said_of("look", ref)
+    is_latest = stands_instead(arrival, records, question)
+    changes = facts_said(said.facts) if arrival.insist else _mended(said, arrival, records)
+    if not changes:
         return Landing(ref, _("The same phone looked again later; that stands."))
-    changes: dict[str, Any] = seen | {"observed_by_id": draft.observed_by_id, "observed_at": draft.observed_at}
+    if is_latest:
+        changes |= {"observed_by_id": draft.observed_by_id, "observed_at": draft.observed_at}
     recorded = correct_look(look_id=standing.pk, version=standing.version, changes=changes, actor=arrival.observed_by)
     return Landing(ref, " ".join(recorded.warnings))
+
+
+def _mended(said: FieldLook, arrival: Arrival, records: Sequence[Record]) -> dict[str, Any]:
+    """What this look changes of all that its own phone said before; what the desk has mended since stays mended."""
+    before = [SaidLook(record.observed_at, str(record.key), fieldbook.read(record)) for record in records]
+    earlier, now = merged_look(before), merged_look([*before, SaidLook(arrival.observed_at, str(arrival.key), said)])
+    return {name: value for name, value in now.items() if earlier.get(name) != value}
 
 
 def land_tally(said: FieldTally, arrival: Arrival) -> Landing:
