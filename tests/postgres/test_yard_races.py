@@ -1,16 +1,23 @@
 """Two people in one yard: a holder and a waiter each."""
 
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from apiary_ops.business import stamps
 from apiary_ops.yards import services
-from apiary_ops.yards.models import FrameMove, Look
+from apiary_ops.yards.models import DISEASE_SUSPECTED, FrameMove, Hold, Look
 from apiary_ops.yards.services import LookDraft
 from tests.factories.business import SeasonFactory
 from tests.factories.people import UserFactory
-from tests.factories.yards import ColonyFactory, HoldFactory, TaskFactory, VisitFactory, YardFactory
+from tests.factories.yards import (
+    ColonyFactory,
+    HoldFactory,
+    TaskFactory,
+    TreatmentFactory,
+    VisitFactory,
+    YardFactory,
+)
 from tests.postgres.racing import race
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
@@ -146,3 +153,69 @@ def test_two_who_unite_colonies_into_each_other_leave_one_alive(ada, yard):
 
     assert first.united_into == other
     assert isinstance(second, services.AlreadyEnded)
+
+
+def test_who_waits_for_a_task_holds_no_stamp(ada, yard):
+    # Whoever holds the task bumps the stamp at the end: with the stamp taken before, each would wait for the other.
+    season = SeasonFactory(year=2027)
+    visit, there = VisitFactory(yard=yard, season=season, on=DAY), YardFactory()
+    waiting = [
+        TaskFactory(yard=yard, season=season, colony=ColonyFactory(yard=yard, boxes=2), rule="lower_box")
+        for _each in range(3)
+    ]
+    box_off, moved, lost = (task.colony_id for task in waiting)
+    acts = [
+        lambda: services.record_look(visit_id=visit.pk, look=LookDraft(box_off, lower_box_off=True), actor=ada),
+        lambda: services.move_colony(colony_id=moved, yard_id=there.pk, position=None, actor=ada),
+        lambda: services.end_colony(colony_id=lost, state="lost", on=DAY, today=DAY, cause="starved", actor=ada),
+    ]
+
+    for task, act in zip(waiting, acts, strict=True):
+        outcomes = race(hold(task), act, then=bump(season))
+
+        assert not [outcome for outcome in outcomes if isinstance(outcome, BaseException)]
+
+
+def test_who_waits_for_a_yard_holds_no_stamp(ada, yard):
+    season, other = SeasonFactory(year=2027), YardFactory()
+    visit, looked = VisitFactory(yard=yard, season=season, on=DAY), ColonyFactory(yard=yard, boxes=2)
+    lost = ColonyFactory(yard=other)
+    suspect = LookDraft(looked.pk, lower_box_off=True, suspect_disease=True)
+    acts = {
+        yard: lambda: services.record_look(visit_id=visit.pk, look=suspect, actor=ada),
+        other: lambda: services.end_colony(
+            colony_id=lost.pk, state="lost", on=DAY, today=DAY, cause=DISEASE_SUSPECTED, actor=ada
+        ),
+    }
+
+    for place, act in acts.items():
+        outcomes = race(hold(place), act, then=bump(season))
+
+        assert not [outcome for outcome in outcomes if isinstance(outcome, BaseException)]
+        assert Hold.objects.get(yard=place).starts_on == DAY
+
+
+def test_strips_taken_out_at_the_desk_and_by_a_look_at_once_come_out_once(ada, yard):
+    season = SeasonFactory(year=2027)
+    visit, colony = VisitFactory(yard=yard, season=season, on=DAY), ColonyFactory(yard=yard)
+    treatment = TreatmentFactory(yard=yard, colony=colony, starts_on=DAY - timedelta(days=40), due_out_on=DAY)
+    task = TaskFactory(yard=yard, season=season, colony=colony, rule="strips", source=f"treatment:{treatment.pk}")
+
+    outcomes = race(
+        hold(treatment),
+        lambda: services.record_look(visit_id=visit.pk, look=LookDraft(colony.pk, strips_pulled=True), actor=ada),
+        then=lambda: services.end_treatment(treatment_id=treatment.pk, on=DAY, today=DAY, actor=ada),
+    )
+
+    assert not [outcome for outcome in outcomes if isinstance(outcome, BaseException)]
+    treatment.refresh_from_db()
+    task.refresh_from_db()
+    assert (treatment.ended_on, task.done_on) == (DAY, DAY)
+
+
+def hold(row):
+    return lambda: type(row).objects.select_for_update(no_key=True).get(pk=row.pk)
+
+
+def bump(season):
+    return lambda: stamps.bump(season.pk, "yards")

@@ -13,6 +13,7 @@ from apiary_ops.people.models import User
 from apiary_ops.yards.models import MOST_BOXES, Colony
 
 from .colonies import set_purpose
+from .days import bumping_last
 from .lineage import end_colony
 from .moves import move_colony
 from .standing import locked, refuse_ended, save
@@ -121,6 +122,7 @@ def lose_colonies(
     return _to_each(colony_ids, lose, once_key)
 
 
+@bumping_last()
 def _to_each(colony_ids: Collection[int], act: Callable[[Colony], None], once_key: UUID | None) -> list[Colony]:
     """Do it to every colony in walking order, under one once-key; the first refusal undoes all."""
     claimed = once.claim(once_key, "colonies")

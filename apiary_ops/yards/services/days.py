@@ -1,5 +1,8 @@
 """Days of what happened, and the stamps of the seasons it counts in."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import date
 
 from django.utils.translation import gettext as _
@@ -10,6 +13,10 @@ from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.refusals import RuleBroken
 
 AREA = "yards"
+EVERY_OPEN_SEASON = 0
+
+# The seasons to bump when the outermost service ends; None while no service holds bumps back.
+_held_back: ContextVar[set[int] | None] = ContextVar("held_back", default=None)
 
 
 class FutureDay(RuleBroken):
@@ -25,12 +32,41 @@ def refuse_future(day: date, today: date, what: str) -> None:
         )
 
 
+@contextmanager
+def bumping_last() -> Iterator[None]:
+    """Hold back the bumps of the services called within until the outermost ends, each season once.
+
+    A bump locks the stamp that every writer of the yards needs at its end: a service that went on to lock tasks or
+    a yard after it would wait for someone who waits for the stamp.
+    """
+    if _held_back.get() is not None:
+        yield
+        return
+    seasons: set[int] = set()
+    token = _held_back.set(seasons)
+    try:
+        yield
+    finally:
+        _held_back.reset(token)
+    _bump(seasons)
+
+
 def bump_open_seasons() -> None:
     """Yards, colonies, holds and rules belong to no season: they count in every open one."""
-    for pk in business.seasons().filter(closed_on__isnull=True).order_by("pk").values_list("pk", flat=True):
-        stamps.bump(pk, AREA)
+    bump_season(EVERY_OPEN_SEASON)
 
 
 def bump_season(season_id: int) -> None:
     """What was done or seen in one season counts in that season alone."""
-    stamps.bump(season_id, AREA)
+    seasons = _held_back.get()
+    if seasons is None:
+        _bump({season_id})
+    else:
+        seasons.add(season_id)
+
+
+def _bump(season_ids: set[int]) -> None:
+    if EVERY_OPEN_SEASON in season_ids:
+        season_ids = season_ids | set(business.seasons().filter(closed_on__isnull=True).values_list("pk", flat=True))
+    for pk in sorted(season_ids - {EVERY_OPEN_SEASON}):
+        stamps.bump(pk, AREA)

@@ -10,6 +10,7 @@ from django.db import transaction
 from apiary_ops.core import once
 from apiary_ops.people.models import User
 
+from .days import bumping_last
 from .looks import LookDraft, LooksRecorded, correct_look, record_looks
 
 
@@ -23,6 +24,7 @@ class LookCorrection:
 
 
 @transaction.atomic
+@bumping_last()
 def record_grid(
     *,
     visit_id: int,

@@ -17,7 +17,7 @@ from apiary_ops.people.models import User
 from apiary_ops.yards import queries
 from apiary_ops.yards.models import BroodCheck, Colony, MiteWash, Treatment, TreatmentKind, Visit, Yard
 
-from .days import bump_season, refuse_future
+from .days import bump_open_seasons, bump_season, bumping_last, refuse_future
 from .holds import stop_for_disease
 from .strips import close_treatment, make_strips_task
 from .tasks import refuse_elsewhere
@@ -112,6 +112,7 @@ def _save_wash(wash: MiteWash, actor: User) -> None:
 
 
 @transaction.atomic
+@bumping_last()
 def record_brood_check(
     *,
     visit_id: int,
@@ -142,6 +143,7 @@ def record_brood_check(
 
 
 @transaction.atomic
+@bumping_last()
 def correct_brood_check(*, check_id: int, colonies_checked: int, result: str, note: str, actor: User) -> BroodCheck:
     """Mend a brood check. A hold that a suspicion placed stays: only the inspector's word ends it."""
     rows = BroodCheck.objects.select_for_update(no_key=True, of=("self",)).select_related("visit__yard", "colony")
@@ -163,6 +165,7 @@ def _save_check(check: BroodCheck, actor: User) -> None:
 
 
 @transaction.atomic
+@bumping_last()
 def give_treatment(
     *,
     season_id: int,
@@ -224,6 +227,7 @@ def give_treatment(
 
 
 @transaction.atomic
+@bumping_last()
 def end_treatment(*, treatment_id: int, on: date, today: date, actor: User) -> Treatment:
     """A treatment is out again, or has ended; the task to take it out is done with it.
 
@@ -239,6 +243,7 @@ def end_treatment(*, treatment_id: int, on: date, today: date, actor: User) -> T
             _("It was given on %(day)s. It cannot end before.") % {"day": spoken_day(treatment.starts_on)}
         )
     close_treatment(treatment, on, actor)
+    bump_open_seasons()
     return treatment
 
 

@@ -25,7 +25,7 @@ from apiary_ops.yards import compute, queries
 from apiary_ops.yards.models import Colony, Look, Task, Visit
 from apiary_ops.yards.queries.imports import COLONY_FACTS, LOOK_FACTS
 
-from .days import bump_open_seasons, bump_season
+from .days import bump_open_seasons, bump_season, bumping_last
 from .holds import stop_for_disease
 from .standing import lock_yards
 
@@ -69,6 +69,7 @@ def undo_colonies(*, run: ImportRun, actor: User) -> None:
 
 
 @transaction.atomic
+@bumping_last()
 def import_looks(*, rows: Sequence[Row], run: ImportRun, today: date, actor: User) -> None:
     """Looks as a file has them, in visits of their own: one for each yard, day and temperature.
 

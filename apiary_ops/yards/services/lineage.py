@@ -17,7 +17,7 @@ from apiary_ops.yards import queries
 from apiary_ops.yards.models import DISEASE_SUSPECTED, Colony, Look
 
 from .colonies import ColonyDraft, add_colonies
-from .days import refuse_future
+from .days import bumping_last, refuse_future
 from .frames import move_frames
 from .holds import place_hold
 from .moves import SameColony, TwoYards
@@ -46,6 +46,7 @@ class CauseMissing(RuleBroken):
 
 
 @transaction.atomic
+@bumping_last()
 def split_colony(
     *,
     parent_id: int,
@@ -90,6 +91,7 @@ def split_colony(
 
 
 @transaction.atomic
+@bumping_last()
 def unite_colonies(
     *,
     colony_id: int,
@@ -132,6 +134,7 @@ def unite_colonies(
 
 
 @transaction.atomic
+@bumping_last()
 def end_colony(
     *, colony_id: int, state: str, on: date, today: date, cause: str, actor: User | None, version: int | None = None
 ) -> Colony:

@@ -21,7 +21,7 @@ from apiary_ops.people.models import User
 from apiary_ops.yards.compute import cold_brood_warning, frames_were_out, halves_held
 from apiary_ops.yards.models import Colony, Look, Visit
 
-from .days import bump_open_seasons, bump_season
+from .days import bump_open_seasons, bump_season, bumping_last
 from .holds import stop_for_disease
 from .rule_tasks import tasks_from_looks
 
@@ -104,6 +104,7 @@ class LooksRecorded:
 
 
 @transaction.atomic
+@bumping_last()
 def record_looks(
     *, visit_id: int, looks: Sequence[LookDraft], actor: User, once_key: UUID | None = None
 ) -> LooksRecorded:
@@ -153,6 +154,7 @@ def record_look(*, visit_id: int, look: LookDraft, actor: User, once_key: UUID |
 
 
 @transaction.atomic
+@bumping_last()
 def correct_look(*, look_id: int, version: int, changes: dict[str, Any], actor: User) -> LooksRecorded:
     """Mend a look, its tasks and the boxes it took off; what it said before stays in its history.
 

@@ -9,6 +9,7 @@ from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 from apiary_ops.yards.models import Colony, Treatment
 
+from .days import bumping_last
 from .standing import PositionTaken, live, lock_yards, locked, refuse_ended, refuse_held_yard, refuse_on_hold, save
 from .tasks import carry_tasks
 
@@ -22,6 +23,7 @@ class SameColony(RuleBroken):
 
 
 @transaction.atomic
+@bumping_last()
 def move_colony(*, colony_id: int, yard_id: int, position: int | None, actor: User | None) -> Colony:
     """Set a colony at another position or in another yard; without a position, after the last one there.
 
@@ -44,8 +46,8 @@ def move_colony(*, colony_id: int, yard_id: int, position: int | None, actor: Us
     leaves = there.pk != colony.yard_id
     save(colony, {"yard": there, "position": position}, actor)
     if leaves:
-        carry_tasks(colony_ids=[colony.pk], actor=actor)
         _carry_treatments(colony, actor)
+        carry_tasks(colony_ids=[colony.pk], actor=actor)
     return colony
 
 
@@ -59,6 +61,7 @@ def _carry_treatments(colony: Colony, actor: User | None) -> None:
 
 
 @transaction.atomic
+@bumping_last()
 def swap_positions(*, first_id: int, second_id: int, actor: User | None) -> tuple[Colony, Colony]:
     """Two colonies of one yard change places, so that the weaker gets the fliers of the stronger.
 

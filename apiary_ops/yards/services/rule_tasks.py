@@ -17,7 +17,7 @@ from apiary_ops.people.models import User
 from apiary_ops.yards import compute, queries
 from apiary_ops.yards.models import Colony, Look, Task, TaskRule, Visit
 
-from .days import bump_season
+from .days import bump_season, bumping_last
 from .strips import settle_strips
 
 
@@ -45,6 +45,7 @@ class _Colony:
 
 
 @transaction.atomic
+@bumping_last()
 def tasks_from_looks(*, visit: Visit, looks: Sequence[Look], actor: User) -> list[Task]:
     """Make, finish and take back tasks as the looks just written or corrected say; returns the tasks made.
 
@@ -77,7 +78,8 @@ def _known(visit: Visit, colony_ids: Iterable[int]) -> list[_Colony]:
         one = known[look.colony_id]
         one.looks[look.pk] = _seen(look, one.colony, factors)
         one.observers[look.pk] = look.observed_by_id or look.visit.recorded_by_id
-    locked = Task.objects.select_for_update(no_key=True).exclude(rule="").order_by("id")
+    # A task to take strips out is held by whoever holds its treatment: see settle_strips.
+    locked = Task.objects.select_for_update(no_key=True).exclude(rule__in=["", TaskRule.Code.STRIPS]).order_by("id")
     tasks = locked.filter(colony_id__in=known, season_id=visit.season_id)
     for task in tasks:
         assert task.colony_id is not None

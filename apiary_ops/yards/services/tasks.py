@@ -14,7 +14,7 @@ from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 from apiary_ops.yards.models import Colony, Task, Yard
 
-from .days import bump_season
+from .days import bump_season, bumping_last
 
 
 class ColonyElsewhere(RuleBroken):
@@ -92,6 +92,7 @@ def carry_tasks(*, colony_ids: Collection[int], actor: User | None) -> None:
 
 
 @transaction.atomic
+@bumping_last()
 def finish_tasks(*, task_ids: Collection[int], on: date, actor: User) -> list[Task]:
     """Note that several tasks were done; those already done stay as they are. Returns the tasks finished."""
     rows = Task.objects.select_for_update(no_key=True).filter(pk__in=task_ids, done_on__isnull=True)
