@@ -29,10 +29,12 @@ def land_visit(said: FieldVisit, arrival: Arrival) -> Landing:
 
     A day after the one on which it came is taken as that one: the phone's calendar was wrong.
     """
+    on = min(said.on, arrival.received_on)
+    # A visit is held before its yard, as by a look that suspects disease.
+    list(Visit.objects.select_for_update(no_key=True, of=("self",)).filter(yard__code=said.yard, on=on).order_by("pk"))
     yard = Yard.objects.select_for_update(no_key=True).filter(code=said.yard).first()
     if yard is None:
         raise UnknownYard(_("No yard has the code %(code)s.") % {"code": said.yard})
-    on = min(said.on, arrival.received_on)
     crew_ids = _crew(said)
     shared = _visit_to_join(yard, on, said, arrival)
     if shared is not None:
