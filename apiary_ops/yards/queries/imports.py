@@ -50,7 +50,7 @@ LOOK_FACTS = (
 def colonies_from_rows(rows: Sequence[Row]) -> tuple[list[compute.PlacedColony], list[Fault]]:
     """Where the colonies of a file would stand, and what refuses them."""
     tags = _tags(rows)
-    used = {tag for some in _chunks(tags) for tag in Colony.objects.filter(tag__in=some).values_list("tag", flat=True)}
+    used = {tag for some in chunks(tags) for tag in Colony.objects.filter(tag__in=some).values_list("tag", flat=True)}
     return compute.place_colonies(rows, _places(), used)
 
 
@@ -101,7 +101,7 @@ def _places() -> dict[str, list[compute.Place]]:
 
 def _known(tags: Iterable[str]) -> dict[str, compute.Known]:
     known: dict[str, compute.Known] = {}
-    for some in _chunks(tags):
+    for some in chunks(tags):
         looked: dict[int, set[date]] = defaultdict(set)
         for colony_id, day in Look.objects.filter(colony__tag__in=some).values_list("colony_id", "visit__on"):
             looked[colony_id].add(day)
@@ -127,7 +127,8 @@ def _people() -> dict[str, int]:
     return {name: pks[0] for name, pks in by_name.items() if len(pks) == 1 and name} | by_user_name
 
 
-def _chunks(names: Iterable[str]) -> Iterator[list[str]]:
+def chunks(names: Iterable[str]) -> Iterator[list[str]]:
+    """Names in order, so many at a time as one question may hold."""
     ordered = sorted(names)
     for start in range(0, len(ordered), AT_A_TIME):
         yield ordered[start : start + AT_A_TIME]

@@ -16,18 +16,8 @@ from .frames import MoveAlreadyStruck, MovedBeforeStart, NoFrames, move_frames, 
 from .grids import LookCorrection, record_grid
 from .health import (
     MoreMitesThanBees,
-    OutsideLabel,
-    StillInTheHive,
-    TooWarmToTreat,
-    TooWeakToTreat,
-    TreatmentEnded,
-    TreatmentEndsTooEarly,
-    TreatmentGiven,
-    TreatmentRetired,
     correct_brood_check,
     correct_mite_wash,
-    end_treatment,
-    give_treatment,
     record_brood_check,
     record_mite_wash,
 )
@@ -90,6 +80,18 @@ from .tasks import (
     finish_task,
     finish_tasks,
     reopen_task,
+)
+from .treatments import (
+    OutsideLabel,
+    StillInTheHive,
+    TooWarmToTreat,
+    TooWeakToTreat,
+    TreatmentEnded,
+    TreatmentEndsTooEarly,
+    TreatmentGiven,
+    TreatmentRetired,
+    end_treatment,
+    give_treatment,
 )
 from .visits import (
     FutureDay,

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from apiary_ops.business import queries as business
 from apiary_ops.business import stamps
+from apiary_ops.business.models import Season
 from apiary_ops.core.days import spoken_day
 from apiary_ops.kernel.refusals import RuleBroken
 
@@ -23,6 +24,10 @@ class FutureDay(RuleBroken):
     pass
 
 
+class OutsideSeason(RuleBroken):
+    pass
+
+
 def refuse_future(day: date, today: date, what: str) -> None:
     """Facts have happened: their day is today or earlier."""
     if day > today:
@@ -30,6 +35,17 @@ def refuse_future(day: date, today: date, what: str) -> None:
             _("%(what)s cannot be recorded before it happens: %(day)s is still to come.")
             % {"what": what, "day": spoken_day(day)}
         )
+
+
+def season_of(season_id: int, day: date) -> Season:
+    """The season, which must have the day in it. Raises OutsideSeason."""
+    season = Season.objects.get(pk=season_id)
+    if day not in season:
+        raise OutsideSeason(
+            _("%(day)s is not in the season %(season)s. Choose the season it belongs to first.")
+            % {"day": spoken_day(day), "season": season}
+        )
+    return season
 
 
 @contextmanager

@@ -13,10 +13,10 @@ from apiary_ops.core.history import sign
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
 from apiary_ops.yards import queries
-from apiary_ops.yards.models import Colony, Hold, Task, Visit, Yard
+from apiary_ops.yards.models import Hold, Task, Visit, Yard
 
 from .days import bump_open_seasons
-from .tasks import add_task, refuse_elsewhere
+from .tasks import add_task, colony_at
 
 CALL_THE_INSPECTOR = "Call the inspector"
 
@@ -46,8 +46,7 @@ def place_hold(
     """From that day nothing leaves the yard, or the one colony of it. Raises ReasonMissing, ColonyElsewhere."""
     claimed = once.claim(once_key, "hold")
     yard = Yard.objects.select_for_update(no_key=True).get(pk=yard_id)
-    colony = Colony.objects.select_related("yard").get(pk=colony_id) if colony_id else None
-    refuse_elsewhere(colony, yard)
+    colony = colony_at(yard, colony_id)
     if not reason.strip():
         raise ReasonMissing(_("Say why nothing may move, so that the next person knows."))
     hold = Hold(yard=yard, colony=colony, reason=reason.strip(), starts_on=starts_on, placed_by=actor)

@@ -23,13 +23,11 @@ from apiary_ops.sheets.compute import Row
 from apiary_ops.sheets.models import ImportRun
 from apiary_ops.yards import compute, queries
 from apiary_ops.yards.models import Colony, Look, Task, Visit
-from apiary_ops.yards.queries.imports import COLONY_FACTS, LOOK_FACTS
+from apiary_ops.yards.queries.imports import AT_A_TIME, COLONY_FACTS, LOOK_FACTS, chunks
 
 from .days import bump_open_seasons, bump_season, bumping_last
 from .holds import stop_for_disease
 from .standing import lock_yards
-
-AT_A_TIME = 500
 
 
 class ChangedMeanwhile(RuleBroken):
@@ -113,7 +111,7 @@ def undo_looks(*, run: ImportRun, actor: User) -> None:
             % {"tag": corrected.colony}
         )
     by_source = {str(Ref("look", str(look.pk))): look for look in looks}
-    for some in _chunks(sorted(by_source)):
+    for some in chunks(by_source):
         task = Task.objects.filter(source__in=some).order_by("pk").first()
         if task:
             raise BuiltUpon(
@@ -211,7 +209,3 @@ def _delete(rows: Iterable[Model], actor: User) -> None:
             % {"what": other._meta.verbose_name, "other": other}
         ) from None
     collector.delete()
-
-
-def _chunks(names: list[Any]) -> list[list[Any]]:
-    return [names[start : start + AT_A_TIME] for start in range(0, len(names), AT_A_TIME)]

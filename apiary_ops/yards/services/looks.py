@@ -1,6 +1,6 @@
 """Looks: what was seen of colonies on a visit."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass, fields
 from datetime import datetime
 from decimal import Decimal
@@ -24,6 +24,8 @@ from apiary_ops.yards.models import Colony, Look, Visit
 from .days import bump_open_seasons, bump_season, bumping_last
 from .holds import stop_for_disease
 from .rule_tasks import tasks_from_looks
+from .standing import locked
+from .visits import locked_visit
 
 COUNTS = {"below_halves": "from below", "above_halves": "from above", "sealed_halves": "of sealed brood"}
 # What a look may say besides its counts; bees that fly say nothing of a colony.
@@ -114,8 +116,8 @@ def record_looks(
     fewer. Raises AnotherYard, LookBeforeStart, NotAlive, AlreadyLooked, NothingSeen, TooManyFrames, NoLowerBox.
     """
     claimed = once.claim(once_key, "looks")
-    visit = Visit.objects.select_for_update(no_key=True, of=("self",)).select_related("yard").get(pk=visit_id)
-    colonies = _locked(draft.colony_id for draft in looks)
+    visit = locked_visit(visit_id)
+    colonies = locked(draft.colony_id for draft in looks)
     seen = set(Look.objects.filter(visit=visit).values_list("colony_id", flat=True))
     rows = []
     for draft in looks:
@@ -163,7 +165,7 @@ def correct_look(*, look_id: int, version: int, changes: dict[str, Any], actor: 
     visit = Visit.objects.select_for_update(no_key=True, of=("self",)).select_related("yard").get(looks__pk=look_id)
     look = Look.objects.select_for_update(no_key=True).get(pk=look_id)
     look.visit = visit
-    look.colony = _locked([look.colony_id])[look.colony_id]
+    look.colony = locked([look.colony_id])[look.colony_id]
     suspected, box_was_off = look.suspect_disease, look.lower_box_off
     standing = {field.name: getattr(look, field.name) for field in fields(LookDraft)}
     _refuse_impossible(standing | changes, look.colony, boxes_off=box_was_off)
@@ -193,12 +195,6 @@ def _refuse_where_it_was_not(visit: Visit, colony: Colony) -> None:
             _("%(colony)s ended on %(day)s, before this visit.")
             % {"colony": colony, "day": spoken_day(colony.ended_on)}
         )
-
-
-def _locked(colony_ids: Iterable[int]) -> dict[int, Colony]:
-    """The colonies, locked in pk order, since a look may take a box off."""
-    rows = Colony.objects.select_for_update(no_key=True, of=("self",)).select_related("yard")
-    return {colony.pk: colony for colony in rows.filter(pk__in=set(colony_ids)).order_by("pk")}
 
 
 def _refuse_impossible(facts: Mapping[str, Any], colony: Colony, *, boxes_off: int = 0) -> None:

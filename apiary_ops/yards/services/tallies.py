@@ -15,6 +15,7 @@ from apiary_ops.yards import queries
 from apiary_ops.yards.models import Tally, TallyCount, Visit
 
 from .days import bump_season
+from .visits import locked_visit
 
 MOST_TIMES_STANDING = 2  # more than twice what stands in a yard is a slip of the pen
 
@@ -44,7 +45,7 @@ def record_tally(
     Raises AlreadyTallied, UnknownGrade, NothingCounted, TooManyCounted.
     """
     claimed = once.claim(once_key, "tally")
-    visit = Visit.objects.select_for_update(no_key=True, of=("self",)).select_related("yard").get(pk=visit_id)
+    visit = locked_visit(visit_id)
     _refuse_impossible(visit, counts, dead)
     tally = Tally(visit=visit, dead=dead)
     tally.clean_fields()

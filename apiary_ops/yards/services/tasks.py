@@ -38,6 +38,13 @@ def refuse_elsewhere(colony: Colony | None, yard: Yard) -> None:
         )
 
 
+def colony_at(yard: Yard, colony_id: int | None) -> Colony | None:
+    """The colony of that id, if one is named. Raises ColonyElsewhere unless it stands in the yard."""
+    colony = Colony.objects.select_related("yard").get(pk=colony_id) if colony_id else None
+    refuse_elsewhere(colony, yard)
+    return colony
+
+
 @transaction.atomic
 def add_task(
     *,
@@ -60,8 +67,7 @@ def add_task(
     if source and (standing := Task.objects.filter(source=source, rule=rule).first()):
         return standing
     yard = Yard.objects.get(pk=yard_id)
-    colony = Colony.objects.select_related("yard").get(pk=colony_id) if colony_id else None
-    refuse_elsewhere(colony, yard)
+    colony = colony_at(yard, colony_id)
     task = Task(
         season_id=season_id, yard=yard, colony=colony, what=what.strip(), rule=rule, source=source, due_on=due_on
     )

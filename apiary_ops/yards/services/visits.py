@@ -4,15 +4,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, time
 from decimal import Decimal
-from typing import Any
+from typing import Any, TypedDict, Unpack
 from uuid import UUID
 
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from apiary_ops.business.models import Season
 from apiary_ops.core import once
-from apiary_ops.core.days import spoken_day
 from apiary_ops.core.history import sign
 from apiary_ops.core.versions import save_changes
 from apiary_ops.kernel.refusals import RuleBroken
@@ -20,7 +18,7 @@ from apiary_ops.people.models import User
 from apiary_ops.yards.compute import minutes_between
 from apiary_ops.yards.models import JOBS, MATERIALS, Colony, JobDone, MaterialUse, Visit, Yard
 
-from .days import FutureDay, bump_season, refuse_future
+from .days import FutureDay, OutsideSeason, bump_season, refuse_future, season_of
 from .tasks import refuse_elsewhere
 
 __all__ = [
@@ -34,12 +32,9 @@ __all__ = [
     "YardNotInUse",
     "edit_visit",
     "leave_visit",
+    "locked_visit",
     "record_visit",
 ]
-
-
-class OutsideSeason(RuleBroken):
-    pass
 
 
 class YardNotInUse(RuleBroken):
@@ -72,6 +67,17 @@ class MaterialDraft:
     note: str = ""
 
 
+class VisitFacts(TypedDict, total=False):
+    """What else may be said of a visit; what is left out was not noted, or is as on most visits."""
+
+    temperature_c: Decimal | None
+    sky: str
+    work: str
+    depth: str
+    view: str
+    notes: str
+
+
 @transaction.atomic
 def record_visit(
     *,
@@ -85,16 +91,11 @@ def record_visit(
     crew_ids: Sequence[int] = (),
     minutes: int = 0,
     km: int | None = None,
-    temperature_c: Decimal | None = None,
-    sky: str = "",
-    work: str = "look",
-    depth: str = Visit.Depth.EACH,
-    view: str = Visit.View.BELOW,
-    notes: str = "",
     jobs: Iterable[str] = (),
     materials: Sequence[MaterialDraft] = (),
     actor: User,
     once_key: UUID | None = None,
+    **facts: Unpack[VisitFacts],
 ) -> Visit:
     """A visit to a yard; without `km` the yard's round trip is taken.
 
@@ -104,12 +105,7 @@ def record_visit(
     """
     claimed = once.claim(once_key, "visit")
     refuse_future(on, today, _("A visit"))
-    season = Season.objects.get(pk=season_id)
-    if on not in season:
-        raise OutsideSeason(
-            _("%(day)s is not in the season %(season)s. Choose the season it belongs to first.")
-            % {"day": spoken_day(on), "season": season}
-        )
+    season = season_of(season_id, on)
     yard = Yard.objects.select_for_update(no_key=True).get(pk=yard_id)
     if not yard.is_active:
         raise YardNotInUse(_("%(yard)s is not in use. Put it back into use before visiting it.") % {"yard": yard})
@@ -122,13 +118,8 @@ def record_visit(
         people=max(people, len(crew_ids)),
         minutes=_minutes(arrived_at, left_at, minutes),
         km=yard.round_trip_km if km is None else km,
-        temperature_c=temperature_c,
-        sky=sky,
-        work=work,
-        depth=depth,
-        view=view,
-        notes=notes,
         recorded_by=actor,
+        **facts,
     )
     visit.full_clean()
     sign(visit, actor)
@@ -148,7 +139,7 @@ def edit_visit(*, visit_id: int, version: int, changes: dict[str, Any], actor: U
     When both times are known the minutes follow from them. Raises StaleRecord, LeftBeforeArriving, UnknownJob,
     UnknownMaterial, NothingUsed, ColonyElsewhere.
     """
-    visit = _locked(visit_id)
+    visit = locked_visit(visit_id)
     changes = dict(changes)
     crew_ids, jobs, materials = (changes.pop(name, None) for name in ("crew_ids", "jobs", "materials"))
     if crew_ids is not None:
@@ -191,7 +182,7 @@ def leave_visit(
     Raises LeftBeforeArriving, UnknownJob, UnknownMaterial, NothingUsed, ColonyElsewhere.
     """
     claimed = once.claim(once_key, "leave")
-    visit = _locked(visit_id)
+    visit = locked_visit(visit_id)
     last = max((each for each in (visit.left_at, left_at) if each is not None), default=None)
     changes: dict[str, Any] = {
         "left_at": last,
@@ -208,7 +199,8 @@ def leave_visit(
     return visit
 
 
-def _locked(visit_id: int) -> Visit:
+def locked_visit(visit_id: int) -> Visit:
+    """One visit with its yard, locked: what is noted of one visit is taken in turn."""
     return Visit.objects.select_for_update(no_key=True, of=("self",)).select_related("yard").get(pk=visit_id)
 
 

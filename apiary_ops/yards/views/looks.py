@@ -41,7 +41,7 @@ def look(request: HttpRequest, pk: int, tag: str) -> HttpResponse:
         except RuleBroken as refusal:
             form.add_error(None, str(refusal))
         else:
-            return _after(request, visit, stop, recorded, following)
+            return _after(request, visit, recorded, following)
     context = {
         "form": form,
         "visit": visit,
@@ -101,9 +101,7 @@ def _save(
     )
 
 
-def _after(
-    request: HttpRequest, visit: Visit, stop: WalkStop, recorded: services.LooksRecorded, following: str
-) -> HttpResponse:
+def _after(request: HttpRequest, visit: Visit, recorded: services.LooksRecorded, following: str) -> HttpResponse:
     for warning in recorded.warnings:
         messages.warning(request, warning)
     if recorded.stopped:

@@ -12,6 +12,7 @@ from apiary_ops.fieldbook.registry import Arrival, Question
 from apiary_ops.kernel.ref import Ref
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.yards.models import Colony, Visit
+from apiary_ops.yards.services.visits import locked_visit
 
 
 class NotKnown(RuleBroken):
@@ -20,8 +21,7 @@ class NotKnown(RuleBroken):
 
 def visit_of(arrival: Arrival) -> Visit:
     """The visit a record hangs on, held for it: what two phones say of one visit is taken in turn."""
-    held = Visit.objects.select_for_update(no_key=True, of=("self",)).select_related("yard")
-    return held.get(pk=_visit_key(arrival))
+    return locked_visit(_visit_key(arrival))
 
 
 def day_of(arrival: Arrival) -> date:
