@@ -76,11 +76,6 @@ def record(key: UUID) -> QuerySet[Record]:
     return records().filter(pk=key)
 
 
-def records_to_settle() -> QuerySet[Record]:
-    """Records that wait for a person or for what they hang on, the latest received first."""
-    return records().filter(state__in=OPEN_STATES)
-
-
 def waiting(records: Iterable[Record]) -> list[Waiting]:
     """The records with what each is about: "look A1"."""
     return [Waiting(record, name_of(record)) for record in records]

@@ -6,7 +6,6 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 LOWER_BOX, STRIPS, REQUEEN, PATTY, CELLS = "lower_box", "strips", "requeen", "patty", "cells"
-LOOK_RULES = (LOWER_BOX, REQUEEN, PATTY, CELLS)  # strips come from treatments, not from looks
 
 OPEN, DONE, BY_HAND, NOT_NEEDED = "open", "done", "by hand", "not needed"
 

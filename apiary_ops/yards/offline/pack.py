@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from datetime import date, timedelta
+from datetime import date
 from typing import Any
 
 from apiary_ops.business import queries as business
@@ -11,9 +11,6 @@ from apiary_ops.people.models import User
 from apiary_ops.yards import queries
 from apiary_ops.yards.models import JOBS, MATERIALS, Colony, FrameMove, Task, Treatment, Yard
 from apiary_ops.yards.queries import GradedColony, LookRow
-
-# How far back frames that moved matter when disease is suspected: more than two generations of brood (our own).
-MOVES_DAYS = 60
 
 Json = dict[str, Any]
 
@@ -68,7 +65,7 @@ def _yard(yard: Yard, today: date) -> Json:
         "inspector_phone": us.inspector_phone,
         "no_go": [
             {"from": row.starts_on.isoformat(), "to": row.ends_on.isoformat(), "reason": row.reason}
-            for row in queries.no_go_of(yard.pk, today)
+            for row in queries.no_go_ahead(today).filter(yard=yard)
         ],
     }
 
@@ -85,7 +82,7 @@ def _colonies(yard: Yard, season: Season, today: date, tasks: Iterable[Task]) ->
     for treatment in queries.treatments_in(yard.pk):
         given[treatment.colony_id].append(_treatment(treatment))
     moved: dict[int, list[Json]] = defaultdict(list)
-    for move in queries.frame_moves_of(keys, today - timedelta(days=MOVES_DAYS)):
+    for move in queries.frame_moves_of(keys, today - queries.MOVES_TO_MIND):
         for colony_id in (move.from_colony_id, move.to_colony_id):
             moved[colony_id].append(_move(move))
     return [

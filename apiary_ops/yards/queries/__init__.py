@@ -58,6 +58,7 @@ from .land import (
     yards_with_certificate_over,
 )
 from .looks import (
+    MOVES_TO_MIND,
     LookRow,
     WalkStop,
     look_at,
@@ -66,6 +67,7 @@ from .looks import (
     looks_of_visit,
     moves_to_mind,
     standing_on,
+    strength_of,
     suspected_on,
     walk,
 )
@@ -76,7 +78,6 @@ from .packing import (
     loss_causes,
     materials_standing,
     names_of,
-    no_go_of,
     open_tasks_of,
     tally_standing,
     task,
@@ -107,23 +108,11 @@ from .rounds import (
 )
 from .sheets import SheetRow, open_tasks_at, sheet_rows
 from .standards import GradeStandard, grade_standards
-from .visits import TallyRow, WorkSeen, jobs_of, last_look_on, materials_of, tally_of, work_seen_on
+from .visits import TallyRow, WorkSeen, jobs_of, materials_of, tally_of, work_seen_on
 from .work import hold, holds, holds_open, open_holds_of, task_rules, tasks, visit, visits_of_season
 
 __all__ = [
-    "grade_standards",
-    "GradeStandard",
-    "frames_moved_on",
-    "counts_of_season",
-    "strength_over_time",
-    "sights",
-    "look_rounds",
-    "compare_rounds",
-    "YardChange",
-    "Sight",
-    "LookRound",
-    "Comparison",
-    "ColonyChange",
+    "MOVES_TO_MIND",
     "CertificateState",
     "ColonyChange",
     "ColonySums",
@@ -131,6 +120,7 @@ __all__ = [
     "DaysAway",
     "FenceState",
     "GradeChange",
+    "GradeStandard",
     "GradedColony",
     "Land",
     "Lineage",
@@ -159,14 +149,17 @@ __all__ = [
     "colony_records",
     "colony_sums",
     "compare_rounds",
+    "counts_of_season",
     "days_away",
     "factor_table",
+    "fence_walks",
     "frame_move",
     "frame_moves",
     "frame_moves_of",
     "frame_moves_with",
-    "fence_walks",
+    "frames_moved_on",
     "grade_changes",
+    "grade_standards",
     "graded_colonies",
     "graded_colony",
     "grades_in_force",
@@ -176,7 +169,6 @@ __all__ = [
     "jobs_of",
     "kept_for_nucs",
     "land_of",
-    "last_look_on",
     "last_looks",
     "lineage_of",
     "look_at",
@@ -195,7 +187,6 @@ __all__ = [
     "next_yards",
     "no_go",
     "no_go_ahead",
-    "no_go_of",
     "no_go_on",
     "no_go_warning",
     "open_holds_of",
@@ -209,6 +200,7 @@ __all__ = [
     "sights",
     "standing_in",
     "standing_on",
+    "strength_of",
     "strength_over_time",
     "suspected_on",
     "tally_of",

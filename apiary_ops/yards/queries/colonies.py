@@ -23,6 +23,11 @@ class Lineage:
         return bool(self.parent or self.joined or self.splits or self.joined_by)
 
 
+def alive_on(day: date) -> Q:
+    """What is true of a colony that was in the books and had not ended on a day."""
+    return Q(started_on__lte=day) & (Q(ended_on__isnull=True) | Q(ended_on__gt=day))
+
+
 def standing_in(yard_id: int) -> QuerySet[Colony]:
     """Live colonies of a yard in walking order."""
     rows = Colony.objects.filter(yard_id=yard_id, state=Colony.State.LIVE).select_related("yard")

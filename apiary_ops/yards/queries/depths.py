@@ -12,6 +12,8 @@ from django.db.models import Count, Q
 from apiary_ops.yards import compute
 from apiary_ops.yards.models import Colony, Look, Tally, TallyCount, Visit
 
+from .colonies import alive_on
+
 COUNTED = Q(looks__below_halves__isnull=False) | Q(looks__above_halves__isnull=False)
 
 
@@ -82,8 +84,9 @@ def told_of_unlooked(
         if basis == "sample":
             estimates = compute.from_sample(samples[pk], len(unlooked))
         else:
+            waiting = set(unlooked)
             looked = [
-                (seen[colony].strength.frames, seen[colony].sealed) for colony in colonies if colony not in unlooked
+                (seen[colony].strength.frames, seen[colony].sealed) for colony in colonies if colony not in waiting
             ]
             rules_then = compute.rule_set_on(rules, on)
             estimates = compute.from_tally(tallies[pk], looked, len(unlooked), rules_then)
@@ -108,7 +111,7 @@ def _latest_rounds(season_id: int, today: date, yard_id: int | None) -> dict[int
 
 def _standing(latest: Mapping[int, tuple[date, str, int]], today: date) -> dict[int, list[int]]:
     """Colonies of each yard in walking order that are alive and were in the books on the day of the round."""
-    alive = Colony.objects.filter(yard_id__in=latest).filter(Q(ended_on__isnull=True) | Q(ended_on__gt=today))
+    alive = Colony.objects.filter(alive_on(today), yard_id__in=latest)
     rows = alive.order_by("yard_id", "position", "id").values_list("yard_id", "id", "started_on")
     standing: dict[int, list[int]] = defaultdict(list)
     for yard, colony, started_on in rows:

@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from apiary_ops.yards import compute
 from apiary_ops.yards.models import Colony, Factor, GradeRule, Look
 
+from .colonies import alive_on
 from .depths import Strengths, Told, told_of_unlooked
 from .work import holds_open
 
@@ -186,7 +187,7 @@ _Row = tuple[int, str, int, str, int, int, str, date | None, date | None]
 def _standings(
     season_id: int, today: date, yard_id: int | None, rules: Sequence[compute.Rule]
 ) -> Iterator[tuple[_Row, _Seen, compute.Standing]]:
-    alive = Colony.objects.filter(started_on__lte=today).filter(Q(ended_on__isnull=True) | Q(ended_on__gt=today))
+    alive = Colony.objects.filter(alive_on(today))
     if yard_id is not None:
         alive = alive.filter(yard_id=yard_id)
     rows = alive.order_by("yard__code", "position", "id").values_list(

@@ -9,10 +9,10 @@ from django.db.models import Q, QuerySet
 from apiary_ops.yards import compute
 from apiary_ops.yards.models import Colony, FrameMove, Look, Visit
 
-from .colonies import frame_moves_of
+from .colonies import alive_on, frame_moves_of
 from .grading import factor_table
 
-# How far back moved frames are listed when disease is suspected: two rounds of brood and more (common practice).
+# How far back moved frames are listed when disease is suspected: more than two generations of brood (our own).
 MOVES_TO_MIND = timedelta(days=60)
 
 
@@ -88,7 +88,7 @@ def walk(visit: Visit, today: date) -> list[WalkStop]:
 
 
 def _standing(yard_id: int, day: date) -> Q:
-    return Q(yard_id=yard_id, started_on__lte=day) & (Q(ended_on__isnull=True) | Q(ended_on__gt=day))
+    return Q(yard_id=yard_id) & alive_on(day)
 
 
 def strength_of(

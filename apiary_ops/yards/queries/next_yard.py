@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from decimal import Decimal
 
-from django.db.models import Count, Max, Q
+from django.db.models import Count
 from django.utils.formats import date_format
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
@@ -17,7 +17,7 @@ from apiary_ops.yards.compute import next_yard as rank
 from apiary_ops.yards.models import Colony, NoGo, Task, TaskRule, Visit, Yard
 
 from .health import treatments_running
-from .work import holds_open
+from .work import held_yards, last_seen_on
 
 AHEAD_DAYS = 14  # how far ahead days on which nobody may come are shown
 
@@ -139,8 +139,8 @@ def _facts(season_id: int, today: date) -> dict[str, _Facts]:
     live = Colony.objects.filter(state=Colony.State.LIVE)
     standing = dict(live.values_list("yard_id").annotate(Count("id")).order_by())
     counts = _counts(season_id, today, standing)
-    looked_on = _looked_on(season_id, today)
-    holds = dict(holds_open(today).filter(colony__isnull=True).order_by("-id").values_list("yard_id", "reason"))
+    looked_on = last_seen_on(season_id, today)
+    holds = held_yards(today)
     no_go: dict[int, list[NoGo]] = {}
     ahead = NoGo.objects.filter(ends_on__gte=today, starts_on__lte=today + timedelta(days=AHEAD_DAYS))
     for days in ahead.order_by("starts_on", "id"):
@@ -170,12 +170,6 @@ def _counts(season_id: int, today: date, standing: Mapping[int, int]) -> dict[in
         kind = rank.due_kind(TaskRule.Code.STRIPS, treatment.due_out_on, today)
         counts.setdefault(treatment.yard_id, Counter())[kind] += hives
     return counts
-
-
-def _looked_on(season_id: int, today: date) -> dict[int, date]:
-    """The last day on which each yard was looked at or tallied."""
-    visits = Visit.objects.filter(Q(looks__isnull=False) | Q(tally__isnull=False), season_id=season_id, on__lte=today)
-    return dict(visits.values_list("yard_id").annotate(Max("on")).order_by())
 
 
 def _paces(season_id: int, today: date) -> list[tuple[int, int]]:

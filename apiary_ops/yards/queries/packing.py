@@ -7,7 +7,7 @@ from datetime import date
 from django.db.models import QuerySet
 
 from apiary_ops.people.models import User
-from apiary_ops.yards.models import LOSS_CAUSES, Look, MaterialUse, NoGo, Tally, Task, Treatment
+from apiary_ops.yards.models import LOSS_CAUSES, Look, MaterialUse, Tally, Task, Treatment
 
 from .grading import factor_table
 from .looks import LookRow, strength_of
@@ -35,11 +35,6 @@ def treatments_in(yard_id: int) -> QuerySet[Treatment]:
     """Treatments of a yard, and of the colonies standing there, that have not ended."""
     rows = Treatment.objects.filter(yard_id=yard_id, ended_on__isnull=True).select_related("kind")
     return rows.order_by("due_out_on", "id")
-
-
-def no_go_of(yard_id: int, today: date) -> QuerySet[NoGo]:
-    """Days from today on when nobody may drive to a yard."""
-    return NoGo.objects.filter(yard_id=yard_id, ends_on__gte=today).order_by("starts_on", "id")
 
 
 def loss_causes() -> list[tuple[str, str]]:

@@ -6,16 +6,16 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from django.db.models import Count, Max, Q, QuerySet
+from django.db.models import Count, Q, QuerySet
 from django.utils.translation import gettext as _
 
 from apiary_ops.kernel.rounding import half_up
 from apiary_ops.yards import compute
-from apiary_ops.yards.models import Colony, Task, Visit, Yard
+from apiary_ops.yards.models import Colony, Task, Yard
 
 from .grading import GradedColony, graded_colonies, rules_in_force
 from .land import yards_with_certificate_over
-from .work import holds_open
+from .work import held_yards, last_seen_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,13 +102,13 @@ def yard_overview(season_id: int, today: date) -> list[YardRow]:
     by_yard: dict[int, list[GradedColony]] = {}
     for colony in graded_colonies(season_id, today):
         by_yard.setdefault(colony.yard_id, []).append(colony)
-    looked_on = _looked_on(season_id, today)
+    looked_on = last_seen_on(season_id, today)
     strengths = {
         yard: [colony.strength_frames for colony in rows if colony.strength_frames is not None]
         for yard, rows in by_yard.items()
     }
     states = compute.yard_states(strengths, looked_on, today)
-    holds = dict(holds_open(today).filter(colony__isnull=True).order_by("-id").values_list("yard_id", "reason"))
+    holds = held_yards(today)
     tasks = _open_tasks(season_id, today)
     certificate_over = yards_with_certificate_over(today)
     grades = grades_in_force(today)
@@ -142,13 +142,6 @@ def yard_overview(season_id: int, today: date) -> list[YardRow]:
             )
         )
     return rows
-
-
-def _looked_on(season_id: int, today: date) -> dict[int, date]:
-    """The last day on which some colony of each yard was looked at, or the yard was tallied."""
-    seen = Q(looks__isnull=False) | Q(tally__isnull=False)
-    visits = Visit.objects.filter(seen, season_id=season_id, on__lte=today)
-    return dict(visits.values_list("yard_id").annotate(Max("on")))
 
 
 def _open_tasks(season_id: int, today: date) -> dict[int, tuple[int, int]]:

@@ -16,6 +16,7 @@ from apiary_ops.kernel.rounding import half_up
 from apiary_ops.yards import compute
 from apiary_ops.yards.models import Colony, Look, Tally, Yard
 
+from .colonies import alive_on
 from .depths import Strengths
 from .grading import factor_table, rule_sets_as_rules
 
@@ -159,8 +160,7 @@ def look_rounds(seen: Sequence[Sight]) -> list[LookRound]:
 def compare_rounds(seen: Sequence[Sight], then: LookRound, now: LookRound, today: date) -> Comparison:
     """Colonies alive today that were counted in both rounds, each by its last look in either."""
     before, after = _last_of(seen, then), _last_of(seen, now)
-    alive = Colony.objects.filter(pk__in=set(before) & set(after), started_on__lte=today)
-    alive = alive.filter(Q(ended_on__isnull=True) | Q(ended_on__gt=today)).select_related("yard")
+    alive = Colony.objects.filter(alive_on(today), pk__in=set(before) & set(after)).select_related("yard")
     rows = list(alive.order_by("yard__code", "position", "id"))
     changes = [
         compute.change_between(before[row.pk].frames, before[row.pk].spread, after[row.pk].frames, after[row.pk].spread)

@@ -1,7 +1,6 @@
 """What was done, used and counted up on a visit."""
 
 from dataclasses import dataclass
-from datetime import date
 
 from django.db.models import Count, Q, QuerySet
 
@@ -66,9 +65,3 @@ def work_seen_on(visit_id: int) -> WorkSeen:
         feed=Count("id", filter=Q(patty_given=True)),
     )
     return WorkSeen(tuple(job for job, looks in seen.items() if looks), seen["feed"])
-
-
-def last_look_on(yard_id: int, until: date) -> date | None:
-    """The last day by then on which a colony was looked at on a visit to the yard."""
-    visits = Visit.objects.filter(yard_id=yard_id, on__lte=until, looks__isnull=False)
-    return visits.order_by("-on").values_list("on", flat=True).first()

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from django.db.models import Count, F, Q, QuerySet
+from django.db.models import Count, F, Max, Q, QuerySet
 
 from apiary_ops.yards.models import Hold, Task, TaskRule, Visit
 
@@ -43,6 +43,19 @@ def holds_open(on: date) -> QuerySet[Hold]:
         .select_related("yard", "colony")
         .order_by("starts_on", "id")
     )
+
+
+def held_yards(on: date) -> dict[int, str]:
+    """Why each yard is on hold on a day, by the hold that began first."""
+    rows = holds_open(on).filter(colony__isnull=True).reverse()
+    return dict(rows.values_list("yard_id", "reason"))
+
+
+def last_seen_on(season_id: int, today: date) -> dict[int, date]:
+    """The last day on which some colony of each yard was looked at, or the yard was tallied."""
+    seen = Q(looks__isnull=False) | Q(tally__isnull=False)
+    visits = Visit.objects.filter(seen, season_id=season_id, on__lte=today)
+    return dict(visits.values_list("yard_id").annotate(Max("on")).order_by())
 
 
 def open_holds_of(*, yard_id: int, colony_id: int | None = None) -> QuerySet[Hold]:

@@ -1,4 +1,4 @@
-"""Writes of the yard. Each bumps the stamp "yards" last, since capacity is worked out from what they record."""
+"""Writes of the yard. What capacity is worked out from bumps the stamp "yards", last: see days.bumping_last."""
 
 from .arrivals import land_frames, land_leave, land_look, land_loss, land_tally, land_task_done, land_visit
 from .bulk import (
@@ -109,10 +109,6 @@ from .visits import (
 from .yards import CodeTaken, YardStillUsed, add_yard, edit_yard
 
 __all__ = [
-    "state_factor",
-    "FootingIsFixed",
-    "FactorOutOfOrder",
-    "FactorAlreadyDated",
     "AlreadyEnded",
     "AlreadyLooked",
     "AlreadyTallied",
@@ -127,6 +123,9 @@ __all__ = [
     "ColonyElsewhere",
     "EndedBeforeStart",
     "EndsBeforeStart",
+    "FactorAlreadyDated",
+    "FactorOutOfOrder",
+    "FootingIsFixed",
     "FramesMovedLater",
     "FutureDay",
     "HoldEnded",
@@ -235,6 +234,7 @@ __all__ = [
     "set_grade_rules",
     "set_purpose",
     "split_colony",
+    "state_factor",
     "stop_for_disease",
     "strike_frame_move",
     "swap_positions",

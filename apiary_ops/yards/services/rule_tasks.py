@@ -93,14 +93,7 @@ def _known(visit: Visit, colony_ids: Iterable[int]) -> list[_Colony]:
 
 
 def _seen(look: Look, colony: Colony, factors: Sequence[compute.Factor]) -> compute.Seen:
-    strength = compute.standard_strength(
-        below_halves=look.below_halves,
-        above_halves=look.above_halves,
-        temperature_c=look.visit.temperature_c,
-        flying=look.flying,
-        factors=factors,
-        boxes=colony.boxes,
-    )
+    strength = queries.strength_of(look, look.visit, colony, factors)
     return compute.Seen(
         look_id=look.pk,
         on=look.visit.on,

@@ -7,7 +7,6 @@ from .rules import FactorTable, GradeChangeTable, RuleTable, StandardTable
 from .work import SEVERAL, HoldTable, TaskTable
 
 __all__ = [
-    "StandardTable",
     "SEVERAL",
     "BroodCheckTable",
     "CertificateTable",
@@ -20,6 +19,7 @@ __all__ = [
     "NextYardTable",
     "RequeenTable",
     "RuleTable",
+    "StandardTable",
     "StopTable",
     "TaskRuleTable",
     "TaskTable",
