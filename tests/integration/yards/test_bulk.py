@@ -8,22 +8,11 @@ from apiary_ops.core.once import AlreadyDone
 from apiary_ops.yards import services
 from apiary_ops.yards.models import Colony, Task
 from tests.factories.business import SeasonFactory
-from tests.factories.people import UserFactory
 from tests.factories.yards import ColonyFactory, HoldFactory, LookFactory, VisitFactory, YardFactory
 
 pytestmark = pytest.mark.django_db
 
 KEY = "0b7e5f3c-6a5e-4a0f-9a7e-0d8a0e7d3a11"
-
-
-@pytest.fixture
-def ada():
-    return UserFactory(full_name="Ada Fell")
-
-
-@pytest.fixture
-def yard():
-    return YardFactory(name="Mill Lane")
 
 
 @pytest.fixture

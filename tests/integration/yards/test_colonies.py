@@ -13,21 +13,10 @@ from apiary_ops.yards import services
 from apiary_ops.yards.models import Colony
 from apiary_ops.yards.services import ColonyDraft
 from tests.factories.business import SeasonFactory
-from tests.factories.people import UserFactory
 from tests.factories.yards import ColonyFactory, HoldFactory, LookFactory, VisitFactory, YardFactory
 
 pytestmark = pytest.mark.django_db
 STARTED = date(2026, 6, 1)
-
-
-@pytest.fixture
-def ada():
-    return UserFactory(full_name="Ada Fell")
-
-
-@pytest.fixture
-def yard():
-    return YardFactory(name="Mill Lane")
 
 
 # --- Added.

@@ -9,20 +9,9 @@ from apiary_ops.core.history import history_rows
 from apiary_ops.core.once import AlreadyDone
 from apiary_ops.yards import queries, services
 from apiary_ops.yards.models import FrameMove
-from tests.factories.people import UserFactory
-from tests.factories.yards import ColonyFactory, FrameMoveFactory, HoldFactory, YardFactory
+from tests.factories.yards import ColonyFactory, FrameMoveFactory, HoldFactory
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ada():
-    return UserFactory(full_name="Ada Fell")
-
-
-@pytest.fixture
-def yard():
-    return YardFactory(name="Mill Lane")
 
 
 @pytest.fixture

@@ -11,15 +11,9 @@ from apiary_ops.core.versions import StaleRecord
 from apiary_ops.yards import services
 from apiary_ops.yards.models import Look
 from apiary_ops.yards.services import LookCorrection, LookDraft
-from tests.factories.people import UserFactory
 from tests.factories.yards import ColonyFactory, LookFactory, VisitFactory, YardFactory
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ada():
-    return UserFactory(full_name="Ada Fell")
 
 
 @pytest.fixture

@@ -11,7 +11,6 @@ from apiary_ops.core.once import AlreadyDone
 from apiary_ops.yards import queries, services
 from apiary_ops.yards.models import Hold, MiteWash, Task, Treatment, TreatmentKind
 from tests.factories.business import SeasonFactory
-from tests.factories.people import UserFactory
 from tests.factories.yards import (
     ColonyFactory,
     LookFactory,
@@ -27,18 +26,8 @@ THIRD, TENTH = date(2027, 4, 3), date(2027, 4, 10)
 
 
 @pytest.fixture
-def ada():
-    return UserFactory(full_name="Ada Fell")
-
-
-@pytest.fixture
 def season():
     return SeasonFactory()
-
-
-@pytest.fixture
-def yard():
-    return YardFactory(name="Mill Lane")
 
 
 @pytest.fixture

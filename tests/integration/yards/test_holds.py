@@ -7,15 +7,9 @@ from django.db import IntegrityError, transaction
 
 from apiary_ops.yards import queries, services
 from apiary_ops.yards.models import Hold
-from tests.factories.people import UserFactory
 from tests.factories.yards import ColonyFactory, HoldFactory, YardFactory
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ada():
-    return UserFactory()
 
 
 def test_a_yard_is_held_from_its_day_until_the_day_the_hold_ends(ada):

@@ -11,7 +11,6 @@ from apiary_ops.core.versions import StaleRecord
 from apiary_ops.yards import queries, services
 from apiary_ops.yards.models import Colony, Task
 from apiary_ops.yards.services import ColonyDraft
-from tests.factories.people import UserFactory
 from tests.factories.yards import (
     ColonyFactory,
     FrameMoveFactory,
@@ -23,16 +22,6 @@ from tests.factories.yards import (
 )
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ada():
-    return UserFactory(full_name="Ada Fell")
-
-
-@pytest.fixture
-def yard():
-    return YardFactory(name="Mill Lane")
 
 
 @pytest.fixture

@@ -21,11 +21,6 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture
-def ada():
-    return UserFactory(full_name="Ada Fell")
-
-
-@pytest.fixture
 def visit():
     return VisitFactory(yard=YardFactory(name="Mill Lane"), on=date(2027, 4, 3), temperature_c=Decimal(6))
 

@@ -6,20 +6,9 @@ import pytest
 
 from apiary_ops.core.history import history_rows
 from apiary_ops.yards import services
-from tests.factories.people import UserFactory
 from tests.factories.yards import ColonyFactory, HoldFactory, TaskFactory, TreatmentFactory, YardFactory
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ada():
-    return UserFactory(full_name="Ada Fell")
-
-
-@pytest.fixture
-def yard():
-    return YardFactory(name="Mill Lane")
 
 
 def test_two_colonies_change_places_and_remember_only_that(yard, ada):

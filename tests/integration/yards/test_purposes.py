@@ -8,17 +8,11 @@ from apiary_ops.business import stamps
 from apiary_ops.yards import queries, services
 from apiary_ops.yards.models import Colony
 from tests.factories.business import SeasonFactory
-from tests.factories.people import UserFactory
 from tests.factories.yards import ColonyFactory, LookFactory, VisitFactory, YardFactory
 
 pytestmark = pytest.mark.django_db
 
 FIRST, LAST = date(2027, 5, 1), date(2027, 5, 20)
-
-
-@pytest.fixture
-def ada():
-    return UserFactory(full_name="Ada Fell")
 
 
 def keep(colony, actor, purpose="pollination", first=FIRST, last=LAST):

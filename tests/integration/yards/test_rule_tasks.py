@@ -9,7 +9,6 @@ from apiary_ops.business.models import Business
 from apiary_ops.yards import services
 from apiary_ops.yards.models import Task
 from tests.factories.business import BusinessFactory, SeasonFactory
-from tests.factories.people import UserFactory
 from tests.factories.yards import (
     ColonyFactory,
     LookFactory,
@@ -17,7 +16,6 @@ from tests.factories.yards import (
     TaskRuleFactory,
     TreatmentFactory,
     VisitFactory,
-    YardFactory,
 )
 
 pytestmark = pytest.mark.django_db
@@ -31,11 +29,6 @@ def rules():
 
 
 @pytest.fixture
-def yard():
-    return YardFactory()
-
-
-@pytest.fixture
 def colony(yard):
     return ColonyFactory(yard=yard, tag="C0001", boxes=2)
 
@@ -43,11 +36,6 @@ def colony(yard):
 @pytest.fixture
 def season():
     return SeasonFactory()
-
-
-@pytest.fixture
-def ada():
-    return UserFactory(full_name="Ada Fell")
 
 
 @pytest.fixture

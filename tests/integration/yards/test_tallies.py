@@ -10,15 +10,9 @@ from apiary_ops.core.once import AlreadyDone
 from apiary_ops.core.versions import StaleRecord
 from apiary_ops.yards import services
 from apiary_ops.yards.models import Tally, TallyCount
-from tests.factories.people import UserFactory
 from tests.factories.yards import ColonyFactory, GradeRuleFactory, VisitFactory, YardFactory
 
 pytestmark = pytest.mark.django_db
-
-
-@pytest.fixture
-def ada():
-    return UserFactory(full_name="Ada Fell")
 
 
 @pytest.fixture
