@@ -90,10 +90,12 @@ _addressers: list[Addresser] = []
 
 
 def register_kind(kind: Kind) -> None:
+    """Let phones record facts of a kind."""
     _kinds[kind.name] = kind
 
 
 def kind(name: str) -> Kind | None:
+    """The kind of that name, or nothing when no app registered it."""
     return _kinds.get(name)
 
 
@@ -116,6 +118,7 @@ def register_yards(lister: YardLister) -> None:
 
 
 def yards(today: date, season: Season) -> list[dict[str, Any]]:
+    """The yards a phone may choose from."""
     return _listers[0](today, season) if _listers else []
 
 

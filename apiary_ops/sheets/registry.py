@@ -61,8 +61,10 @@ def register(importer: Importer) -> None:
 
 
 def importers() -> list[Importer]:
+    """Every kind of record that can come from files."""
     return list(_importers.values())
 
 
 def importer_of(kind: str) -> Importer | None:
+    """The importer of a kind, or nothing when no app registered it."""
     return _importers.get(kind)

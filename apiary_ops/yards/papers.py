@@ -22,7 +22,7 @@ def yard_sheet_pdf(yard_id: int, *, season_id: int, printed_on: date) -> bytes:
     business = business_queries.business()
     yard = Yard.objects.get(pk=yard_id)
     rows = queries.sheet_rows(yard, season_id, printed_on)
-    tasks = [task for task in queries.open_tasks_at(yard, season_id) if task.colony_id is None]
+    tasks = [task for task in queries.open_tasks_of(yard.pk, season_id) if task.colony_id is None]
     count = ngettext("%(count)s colony", "%(count)s colonies", len(rows)) % {"count": len(rows)}
     blocks = [title(_("Yard sheet"), f"{yard} · {count}")]
     blocks += _stops(yard, printed_on)

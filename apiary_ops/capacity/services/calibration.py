@@ -1,3 +1,5 @@
+"""Own factors taken over: what the grower's pairs of counts speak for."""
+
 from datetime import date
 from decimal import Decimal
 

@@ -1,3 +1,5 @@
+"""Tasks to look for queen cells, asked for by the swarm watch."""
+
 from datetime import date, timedelta
 
 from django.db import transaction

@@ -1,7 +1,7 @@
 """What a column takes, and how each of its values is written again so that it reads back the same."""
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -202,11 +202,7 @@ class WordKind:
                 return value
         if said in self.also:
             return self.also[said]
-        raise Refused(gettext_noop("This must be one of: %(words)s."), words=listed(self.words.values()))
+        raise Refused(gettext_noop("This must be one of: %(words)s."), words=", ".join(self.words.values()))
 
     def write(self, value: str) -> Written:
         return self.words.get(value, value)
-
-
-def listed(words: Sequence[str] | Any) -> str:
-    return ", ".join(words)

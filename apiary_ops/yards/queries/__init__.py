@@ -78,7 +78,6 @@ from .packing import (
     loss_causes,
     materials_standing,
     names_of,
-    open_tasks_of,
     tally_standing,
     task,
     treatments_in,
@@ -106,10 +105,10 @@ from .rounds import (
     sights,
     strength_over_time,
 )
-from .sheets import SheetRow, open_tasks_at, sheet_rows
+from .sheets import SheetRow, sheet_rows
 from .standards import GradeStandard, grade_standards
 from .visits import TallyRow, WorkSeen, jobs_of, materials_of, tally_of, work_seen_on
-from .work import hold, holds, holds_open, open_holds_of, task_rules, tasks, visit, visits_of_season
+from .work import hold, holds, holds_open, open_holds_of, open_tasks_of, task_rules, tasks, visit, visits_of_season
 
 __all__ = [
     "MOVES_TO_MIND",
@@ -190,7 +189,6 @@ __all__ = [
     "no_go_on",
     "no_go_warning",
     "open_holds_of",
-    "open_tasks_at",
     "open_tasks_of",
     "overview_sums",
     "requeening_list",

@@ -25,12 +25,6 @@ def last_looks(season_id: int, colony_ids: Collection[int], today: date) -> dict
     }
 
 
-def open_tasks_of(yard_id: int, season_id: int) -> list[Task]:
-    """What is to be done at one yard, the earliest due first."""
-    rows = Task.objects.filter(yard_id=yard_id, season_id=season_id, done_on__isnull=True)
-    return list(rows.order_by("due_on", "id"))
-
-
 def treatments_in(yard_id: int) -> QuerySet[Treatment]:
     """Treatments of a yard, and of the colonies standing there, that have not ended."""
     rows = Treatment.objects.filter(yard_id=yard_id, ended_on__isnull=True).select_related("kind")

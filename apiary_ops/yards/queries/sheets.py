@@ -4,11 +4,10 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Q
-
 from apiary_ops.yards.models import Look, Task, Yard
 
 from .grading import GradedColony, graded_colonies
+from .work import open_tasks_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,13 +25,7 @@ def sheet_rows(yard: Yard, season_id: int, today: date) -> list[SheetRow]:
     looks = Look.objects.filter(visit__season_id=season_id, visit__on__lte=today, colony__yard=yard)
     last = {look.colony_id: look for look in looks.select_related("visit").order_by("visit__on", "id")}
     tasks: dict[int, list[Task]] = defaultdict(list)
-    for task in open_tasks_at(yard, season_id):
+    for task in open_tasks_of(yard.pk, season_id):
         if task.colony_id is not None:
             tasks[task.colony_id].append(task)
     return [SheetRow(one, last.get(one.colony_id), tuple(tasks[one.colony_id])) for one in graded]
-
-
-def open_tasks_at(yard: Yard, season_id: int) -> list[Task]:
-    """What is to be done at a yard and its colonies, the earliest due first."""
-    where = Q(yard=yard) & (Q(colony__isnull=True) | Q(colony__yard=yard))
-    return list(Task.objects.filter(where, season_id=season_id, done_on__isnull=True).order_by("due_on", "id"))

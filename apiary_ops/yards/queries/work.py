@@ -24,6 +24,12 @@ def tasks(season_id: int) -> QuerySet[Task]:
     return rows.order_by("due_on", "yard__code", "id")
 
 
+def open_tasks_of(yard_id: int, season_id: int) -> list[Task]:
+    """What is to be done at a yard and its colonies, the earliest due first."""
+    rows = Task.objects.filter(yard_id=yard_id, season_id=season_id, done_on__isnull=True)
+    return list(rows.order_by("due_on", "id"))
+
+
 def task_rules() -> QuerySet[TaskRule]:
     """The rules of what makes a task of itself, by their words."""
     return TaskRule.objects.order_by("code")

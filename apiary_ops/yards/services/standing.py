@@ -44,6 +44,7 @@ def live(colony_id: int) -> Colony:
 
 
 def refuse_ended(colony: Colony) -> None:
+    """Raises AlreadyEnded for a colony that was lost, united or sold."""
     if colony.ended_on is not None:
         raise AlreadyEnded(
             _("%(colony)s ended on %(day)s (%(state)s).")
