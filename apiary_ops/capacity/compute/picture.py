@@ -3,8 +3,9 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import pairwise
 
-from apiary_ops.kernel.pictures import NARROW, Tick, every_nth, round_levels
+from apiary_ops.kernel.pictures import NARROW, Scale, Tick, every_nth, points, round_levels
 
 WIDE, HEIGHT = 720, 300
 LEFT, RIGHT, TOP, BOTTOM = 48, 128, 16, 40
@@ -57,16 +58,10 @@ def draw(weeks: Sequence[SaleWeek], words: Mapping[str, str], *, is_narrow: bool
         return None
     width = NARROW if is_narrow else WIDE
     levels = round_levels(max(max(row.high, row.promised) for row in weeks))
-    top = levels[-1]
-
-    def x(place: int) -> float:
-        return round(LEFT + (width - LEFT - RIGHT) * place / (len(weeks) - 1), 1)
-
-    def y(nucs: int) -> float:
-        return round(HEIGHT - BOTTOM - (HEIGHT - TOP - BOTTOM) * nucs / top, 1)
-
-    high = [f"{x(place)},{y(row.high)}" for place, row in enumerate(weeks)]
-    low = [f"{x(place)},{y(row.low)}" for place, row in enumerate(weeks)]
+    x = Scale(0, len(weeks) - 1, LEFT, width - RIGHT).at
+    y = Scale(0, levels[-1], HEIGHT - BOTTOM, TOP).at
+    high = [(x(place), y(row.high)) for place, row in enumerate(weeks)]
+    low = [(x(place), y(row.low)) for place, row in enumerate(weeks)]
     last = weeks[-1]
     ends = {"early": last.high, "middle": last.middle, "late": last.low, "promised": last.promised}
     every = every_nth(len(weeks), (width - LEFT - RIGHT) // DAYS_ACROSS)
@@ -76,20 +71,20 @@ def draw(weeks: Sequence[SaleWeek], words: Mapping[str, str], *, is_narrow: bool
         left=LEFT,
         right=width - RIGHT,
         bottom=HEIGHT - BOTTOM,
-        range_points=" ".join([*high, *reversed(low)]),
-        middle_points=" ".join(f"{x(place)},{y(row.middle)}" for place, row in enumerate(weeks)),
-        promised_points=" ".join(_stairs([(x(place), y(row.promised)) for place, row in enumerate(weeks)])),
+        range_points=points([*high, *reversed(low)]),
+        middle_points=points([(x(place), y(row.middle)) for place, row in enumerate(weeks)]),
+        promised_points=points(_stairs([(x(place), y(row.promised)) for place, row in enumerate(weeks)])),
         weeks=tuple(Tick(x(place), row.week) for place, row in enumerate(weeks) if place % every == 0),
         levels=tuple(Tick(y(level), level) for level in levels),
         ends=tuple(_apart([EndLabel(name, words[name], value, y(value)) for name, value in ends.items()])),
     )
 
 
-def _stairs(points: Sequence[tuple[float, float]]) -> list[str]:
+def _stairs(corners: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:
     """Level until the next point, then up: promises stand at once, they do not grow."""
-    drawn = [f"{points[0][0]},{points[0][1]}"]
-    for (_, before), (x, y) in zip(points, points[1:], strict=False):
-        drawn += [f"{x},{before}", f"{x},{y}"]
+    drawn = [corners[0]]
+    for (_, before), (x, y) in pairwise(corners):
+        drawn += [(x, before), (x, y)]
     return drawn
 
 
