@@ -40,6 +40,13 @@ class _AtAYard(OnceForm):
             latest = [visit.pk for visit in visits[:VISITS_OFFERED]]
             self.fields["visit"].queryset = visits.filter(pk__in=latest)
 
+    @property
+    def facts(self) -> dict[str, Any]:
+        """What the service is told: rows by their keys."""
+        chosen = {f"{name}_id": self.cleaned_data[name] for name in ("colony", "visit", "kind") if name in self.fields}
+        values = {name: value for name, value in self.cleaned_data.items() if f"{name}_id" not in chosen}
+        return values | {name: row.pk if row else None for name, row in chosen.items()}
+
 
 class _WashFields(LedgerForm):
     mites = forms.IntegerField(label=_("Mites counted"), min_value=0, max_value=2000)
@@ -109,17 +116,6 @@ class GiveTreatment(_AtAYard):
         super().__init__(*args, **kwargs)
         self.fields["kind"].queryset = queries.treatment_kinds()
         self.fields["kind"].label_from_instance = _with_days
-
-    @property
-    def facts(self) -> dict[str, Any]:
-        """What the service is told."""
-        values = dict(self.cleaned_data)
-        colony, visit, kind = (values.pop(name) for name in ("colony", "visit", "kind"))
-        return values | {
-            "kind_id": kind.pk,
-            "colony_id": colony.pk if colony else None,
-            "visit_id": visit.pk if visit else None,
-        }
 
 
 def _with_days(kind: TreatmentKind) -> str:

@@ -59,12 +59,8 @@ def record_wash(request: HttpRequest, code: str) -> HttpResponse:
     form = forms.RecordWash(request.POST or None, initial=_asked(request, yard), **_where(request, yard))
     back = reverse("yards:detail", args=[yard.code])
     if form.is_valid():
-        values = dict(form.cleaned_data)
-        visit, colony = values.pop("visit"), values.pop("colony")
         try:
-            wash = services.record_mite_wash(
-                visit_id=visit.pk, colony_id=colony.pk if colony else None, actor=request.user, **values
-            )
+            wash = services.record_mite_wash(actor=request.user, **form.facts)
         except AlreadyDone as done:
             return already_done(request, done, back)
         except RuleBroken as refusal:
@@ -72,7 +68,7 @@ def record_wash(request: HttpRequest, code: str) -> HttpResponse:
         else:
             load = queries.wash_rows([wash])[0].load
             say = messages.warning if load.is_at_limit else messages.success
-            say(request, _("%(where)s: mites %(load)s.") % {"where": colony or yard, "load": load.words})
+            say(request, _("%(where)s: mites %(load)s.") % {"where": wash.colony or yard, "load": load.words})
             return redirect(back)
     heading = _("Mites washed at %(yard)s") % {"yard": yard}
     return form_page(request, form, heading=heading, back=back, submit=_("Record it"), note=MITE_SOURCE)
@@ -102,12 +98,8 @@ def record_brood_check(request: HttpRequest, code: str) -> HttpResponse:
     form = forms.RecordBroodCheck(request.POST or None, initial=_asked(request, yard), **_where(request, yard))
     back = reverse("yards:detail", args=[yard.code])
     if form.is_valid():
-        values = dict(form.cleaned_data)
-        visit, colony = values.pop("visit"), values.pop("colony")
         try:
-            check = services.record_brood_check(
-                visit_id=visit.pk, colony_id=colony.pk if colony else None, actor=request.user, **values
-            )
+            check = services.record_brood_check(actor=request.user, **form.facts)
         except AlreadyDone as done:
             return already_done(request, done, back)
         except RuleBroken as refusal:

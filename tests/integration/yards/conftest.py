@@ -13,4 +13,4 @@ def ada():
 
 @pytest.fixture
 def yard():
-    return YardFactory(name="Mill Lane")
+    return YardFactory(code="mill-lane", name="Mill Lane")

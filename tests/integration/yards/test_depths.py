@@ -21,11 +21,6 @@ def season():
     return SeasonFactory(year=2027)
 
 
-@pytest.fixture
-def yard():
-    return YardFactory(code="mill-lane", name="Mill Lane")
-
-
 def tally(season, yard, counts, on=date(2027, 4, 3), dead=0):
     visit = VisitFactory(season=season, yard=yard, on=on, depth="tally", temperature_c=Decimal(6))
     return TallyFactory(visit=visit, counts=counts, dead=dead)

@@ -26,11 +26,6 @@ def season():
     return SeasonFactory(year=2027)
 
 
-@pytest.fixture
-def yard():
-    return YardFactory(code="mill-lane", name="Mill Lane")
-
-
 def visit(yard, day=3, month=4, temperature="6.0", **more):
     return VisitFactory(yard=yard, on=date(2027, month, day), temperature_c=Decimal(temperature), **more)
 
