@@ -1,7 +1,7 @@
 """Colonies: added, changed, kept for something else for a while."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import asdict, dataclass, replace
 from datetime import date
 from typing import Any
 from uuid import UUID
@@ -60,26 +60,11 @@ def add_colonies(
     """
     claimed = once.claim(once_key, "colony")
     yard = Yard.objects.select_for_update(no_key=True).get(pk=yard_id)
-    drafts = _placed(yard, [replace(draft, tag=draft.tag.strip().upper()) for draft in colonies])
+    drafts = _placed(yard, [_trimmed(draft) for draft in colonies])
     for draft in drafts:
         refuse_future(draft.started_on, today, _("A colony"))
     _refuse_taken_tags([draft.tag for draft in drafts])
-    rows = [
-        Colony(
-            tag=draft.tag,
-            yard=yard,
-            position=draft.position,
-            boxes=draft.boxes,
-            purpose=draft.purpose,
-            started_on=draft.started_on,
-            queen_year=draft.queen_year,
-            queen_origin=draft.queen_origin.strip(),
-            queen_mark=draft.queen_mark,
-            queen_lot=draft.queen_lot.strip(),
-            split_from_id=draft.split_from_id,
-        )
-        for draft in drafts
-    ]
+    rows = [Colony(yard=yard, **asdict(draft)) for draft in drafts]
     for row in rows:
         row.clean_fields(exclude=["yard", "split_from"])
     try:
@@ -111,6 +96,15 @@ def add_colony(
     """One new colony; see add_colonies."""
     draft = ColonyDraft(tag, started_on, position or 0, boxes, purpose, queen_year, queen_origin, queen_mark, queen_lot)
     return add_colonies(yard_id=yard_id, colonies=[draft], today=today, actor=actor, once_key=once_key)[0]
+
+
+def _trimmed(draft: ColonyDraft) -> ColonyDraft:
+    return replace(
+        draft,
+        tag=draft.tag.strip().upper(),
+        queen_origin=draft.queen_origin.strip(),
+        queen_lot=draft.queen_lot.strip(),
+    )
 
 
 def _placed(yard: Yard, drafts: Sequence[ColonyDraft]) -> list[ColonyDraft]:

@@ -1,5 +1,6 @@
 """Treatments: given by their label to a colony or a yard, and ended."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -95,8 +96,7 @@ def give_treatment(
     weak = kind.label.too_weak(strengths)
     if weak and (not leaves_out_weak or len(weak) == len(strengths)):
         raise TooWeakToTreat(_too_weak_words(kind, weak))
-    fit = Colony.objects.filter(yard=yard, tag__in=strengths.keys() - set(weak)).order_by("position")
-    treated: list[Colony | None] = list(fit) if weak else [colony]
+    treated = _fit(yard, strengths.keys() - set(weak)) if weak else [colony]
     _refuse_while_in(kind, yard, treated)
     rows = [
         Treatment(
@@ -112,13 +112,21 @@ def give_treatment(
         for each in treated
     ]
     for row in rows:
-        row.full_clean()
-        sign(row, actor)
-        row.save()
-        make_strips_task(treatment=row, season_id=season_id, actor=actor)
+        _save(row, season_id, actor)
     once.settle(claimed, f"treatment:{rows[0].pk}" if rows else "")
     bump_season(season_id)
     return TreatmentGiven(rows, weak, kind.label.not_counted(strengths))
+
+
+def _fit(yard: Yard, tags: Collection[str]) -> list[Colony | None]:
+    return list(Colony.objects.filter(yard=yard, tag__in=tags).order_by("position"))
+
+
+def _save(treatment: Treatment, season_id: int, actor: User) -> None:
+    treatment.full_clean()
+    sign(treatment, actor)
+    treatment.save()
+    make_strips_task(treatment=treatment, season_id=season_id, actor=actor)
 
 
 @transaction.atomic
