@@ -219,3 +219,27 @@ def hold(row):
 
 def bump(season):
     return lambda: stamps.bump(season.pk, "yards")
+
+
+def test_a_colony_that_moves_at_the_same_moment_is_ended_where_it_then_stands(ada, yard):
+    colony, there = ColonyFactory(yard=yard), YardFactory()
+
+    _, ended = race(
+        lambda: services.move_colony(colony_id=colony.pk, yard_id=there.pk, position=None, actor=ada),
+        lambda: services.end_colony(colony_id=colony.pk, state="lost", on=DAY, today=DAY, cause="starved", actor=ada),
+    )
+
+    assert (ended.state, ended.yard) == ("lost", there)
+
+
+def test_a_look_at_a_colony_that_moves_at_the_same_moment_says_where_it_then_stands(ada, yard):
+    visit, colony = VisitFactory(yard=yard), ColonyFactory(yard=yard, tag="C0001")
+    there = YardFactory(name="River Bend")
+
+    _, refusal = race(
+        lambda: services.move_colony(colony_id=colony.pk, yard_id=there.pk, position=None, actor=ada),
+        lambda: services.record_look(visit_id=visit.pk, look=LookDraft(colony.pk, below_halves=11), actor=ada),
+    )
+
+    assert isinstance(refusal, services.AnotherYard)
+    assert str(refusal) == "C0001 stands in River Bend, not in Mill Lane. Record a visit there."

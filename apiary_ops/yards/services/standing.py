@@ -32,13 +32,13 @@ class PositionTaken(RuleBroken):
 
 def locked(colony_ids: Iterable[int]) -> dict[int, Colony]:
     """Colonies with their yards, locked in pk order, so that two people who mean the same ones take turns."""
-    rows = Colony.objects.select_for_update(no_key=True, of=("self",)).select_related("yard")
+    rows = Colony.objects.select_for_update(no_key=True, of=("self",)).prefetch_related("yard")
     return {colony.pk: colony for colony in rows.filter(pk__in=set(colony_ids)).order_by("pk")}
 
 
 def live(colony_id: int) -> Colony:
     """One colony, locked. Raises AlreadyEnded."""
-    colony = Colony.objects.select_for_update(no_key=True, of=("self",)).select_related("yard").get(pk=colony_id)
+    colony = Colony.objects.select_for_update(no_key=True, of=("self",)).prefetch_related("yard").get(pk=colony_id)
     refuse_ended(colony)
     return colony
 
