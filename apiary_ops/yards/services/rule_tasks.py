@@ -122,7 +122,7 @@ def _reconcile(known: _Colony, rules: Sequence[compute.WorkRule], given: set[int
         elif task.done_on is None and work.settled_by in given and work.state == compute.DONE:
             _finish(task, known, work.settled_by, actor)
         elif task.done_on is not None and work.state == compute.OPEN and known.done_by.get(task.pk):
-            _reopen(task, actor)
+            _reopen(task, known, actor)
     codes = {rule.code for rule in rules}
     for key, task in known.tasks.items():
         if key[0].startswith("look:") and key not in standing and key[1] in codes and task.done_on is None:
@@ -147,7 +147,7 @@ def _answer_others(known: _Colony, rules: Sequence[compute.WorkRule], given: set
             if did and task.done_on is None:
                 _finish(task, known, look_id, actor)
             elif not did and task.done_on is not None and known.done_by.get(task.pk) == _source(look_id):
-                _reopen(task, actor)
+                _reopen(task, known, actor)
 
 
 def _create(missing: Sequence[tuple[_Colony, compute.Work]], visit: Visit, actor: User) -> list[Task]:
@@ -196,7 +196,8 @@ def _finish(task: Task, known: _Colony, look_id: int, actor: User) -> None:
     _save(task, known.looks[look_id].on, known.observers[look_id], actor, _source(look_id))
 
 
-def _reopen(task: Task, actor: User) -> None:
+def _reopen(task: Task, known: _Colony, actor: User) -> None:
+    task.yard_id = known.colony.yard_id  # it may have moved while the task was done
     _save(task, None, None, actor, "")
 
 
@@ -204,4 +205,4 @@ def _save(task: Task, done_on: date | None, done_by_id: int | None, actor: User,
     task.done_on, task.done_by_id = done_on, done_by_id
     task.version += 1
     sign(task, actor, reason)
-    task.save(update_fields=["done_on", "done_by", "version"])
+    task.save(update_fields=["yard", "done_on", "done_by", "version"])

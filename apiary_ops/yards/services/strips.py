@@ -81,8 +81,10 @@ def pulled_on(treatment: Treatment) -> date | None:
 def close_treatment(treatment: Treatment, on: date | None, actor: User, reason: str = "") -> None:
     """Write the day a treatment ended, or that it has not, and settle its task likewise."""
     treatment.ended_on = on
+    if on is None and treatment.colony is not None:
+        treatment.yard_id = treatment.colony.yard_id  # it may have moved since
     sign(treatment, actor, reason)
-    treatment.save(update_fields=["ended_on"])
+    treatment.save(update_fields=["yard", "ended_on"])
     task = Task.objects.filter(source=_source(treatment), rule=TaskRule.Code.STRIPS).first()
     if task is None:
         return

@@ -116,10 +116,12 @@ def finish_task(*, task_id: int, on: date, actor: User) -> Task:
 
 @transaction.atomic
 def reopen_task(*, task_id: int, actor: User) -> Task:
-    """Take back a task that was called done by a slip. Raises TaskStillOpen."""
+    """Take back a task that was called done by a slip; it waits where its colony stands now. Raises TaskStillOpen."""
     task = Task.objects.select_for_update(no_key=True).get(pk=task_id)
     if task.done_on is None:
         raise TaskStillOpen(_("This task is still open."))
+    if task.colony is not None:
+        task.yard_id = task.colony.yard_id
     return _settle(task, None, None, actor)
 
 
@@ -127,6 +129,6 @@ def _settle(task: Task, done_on: date | None, done_by: User | None, actor: User)
     task.done_on, task.done_by = done_on, done_by
     task.version += 1
     sign(task, actor)
-    task.save(update_fields=["done_on", "done_by", "version"])
+    task.save(update_fields=["yard", "done_on", "done_by", "version"])
     bump_season(task.season_id)
     return task

@@ -16,6 +16,7 @@ from tests.factories.yards import (
     TaskRuleFactory,
     TreatmentFactory,
     VisitFactory,
+    YardFactory,
 )
 
 pytestmark = pytest.mark.django_db
@@ -196,6 +197,17 @@ def test_a_tap_taken_back_opens_the_task_again(look, colony, ada):
     assert standing(colony) == [("lower_box", TENTH, None)]
 
 
+def test_a_tap_taken_back_after_the_colony_moved_opens_the_task_where_it_stands(look, colony, ada):
+    look(THIRD, lower_box="empty", below_halves=6)
+    row, there = look(TENTH, lower_box_off=True), YardFactory()
+    services.move_colony(colony_id=colony.pk, yard_id=there.pk, position=None, actor=ada)
+
+    correct(row, ada, lower_box_off=False, note="not yet")
+
+    task = Task.objects.get()
+    assert (task.done_on, task.yard) == (None, there)
+
+
 def test_a_task_from_elsewhere_is_done_by_the_look_of_its_time(look, colony, season, yard, ada):
     shared = {"colony": colony, "yard": yard, "season": season, "rule": "cells"}
     due = TaskFactory(**shared, source="full:C0001:2027-04-12", due_on=date(2027, 4, 12))
@@ -294,3 +306,16 @@ def test_a_yards_treatment_ends_with_the_last_colonys_strips(look, colony, yard)
 
     treatment.refresh_from_db()
     assert (half_way, treatment.ended_on) == (None, TENTH)
+
+
+def test_a_treatment_opened_again_after_its_colony_moved_is_where_the_colony_stands(look, colony, yard, season, ada):
+    treatment, there = TreatmentFactory(yard=yard, colony=colony), YardFactory()
+    task = TaskFactory(yard=yard, colony=colony, season=season, rule="strips", source=f"treatment:{treatment.pk}")
+    row = look(THIRD, strips_pulled=True)
+    services.move_colony(colony_id=colony.pk, yard_id=there.pk, position=None, actor=ada)
+
+    correct(row, ada, strips_pulled=False, note="other colony")
+
+    treatment.refresh_from_db()
+    task.refresh_from_db()
+    assert (treatment.ended_on, treatment.yard, task.done_on, task.yard) == (None, there, None, there)

@@ -131,3 +131,15 @@ def test_a_task_asked_for_by_the_same_source_stands_once(today):
     first, again = services.add_task(**values), services.add_task(**values)
 
     assert first == again == Task.objects.get()
+
+
+def test_a_task_taken_back_after_its_colony_moved_waits_where_the_colony_stands(today):
+    colony, there, ada = ColonyFactory(), YardFactory(), UserFactory()
+    task = TaskFactory(yard=colony.yard, colony=colony)
+    services.finish_task(task_id=task.pk, on=today, actor=ada)
+    services.move_colony(colony_id=colony.pk, yard_id=there.pk, position=None, actor=ada)
+
+    services.reopen_task(task_id=task.pk, actor=ada)
+
+    task.refresh_from_db()
+    assert (task.done_on, task.yard) == (None, there)
