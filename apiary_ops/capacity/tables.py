@@ -96,7 +96,7 @@ class SwarmTable(LedgerTable):
     tag = LinkColumn(verbose_name=gettext_lazy("Colony"), url_name="yards:colony", key="tag")
     words = StateColumn(verbose_name=gettext_lazy("State"), tones="tone", orderable=False)
     next_check_on = DateColumn(verbose_name=gettext_lazy("Next check"))
-    yard_code = LinkColumn(verbose_name=gettext_lazy("Yard"), url_name="yards:detail", key="yard_code")
+    yard_name = LinkColumn(verbose_name=gettext_lazy("Yard"), url_name="yards:detail", key="yard_code")
     position = NumberColumn(verbose_name=gettext_lazy("Position"))
     full_on = DateColumn(verbose_name=gettext_lazy("Full by"))
     full_early_on = DateColumn(verbose_name=gettext_lazy("In an early spring"))

@@ -2,6 +2,8 @@ from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.core.tables import DateColumn, LedgerTable, LinkColumn, StateColumn, TextColumn
 
+FIRM = {"td": {"class": "firm"}}
+
 
 class RecordTable(LedgerTable):
     """Records from phones, each opening the page where it is settled."""
@@ -9,7 +11,9 @@ class RecordTable(LedgerTable):
     caption = _("Records from the yards, the latest first")
     empty_text = _("Nothing waits: every record from the yards has landed.")
 
-    what = LinkColumn(verbose_name=_("What"), url_name="fieldbook:settle", key="record__pk", orderable=False)
+    what = LinkColumn(
+        verbose_name=_("What"), url_name="fieldbook:settle", key="record__pk", orderable=False, attrs=FIRM
+    )
     state = StateColumn(verbose_name=_("State"), accessor="state_words", tones="tone", orderable=False)
     why = TextColumn(verbose_name=_("Why"), orderable=False)
     observed_by = TextColumn(verbose_name=_("Observed by"), accessor="record__observed_by", orderable=False)

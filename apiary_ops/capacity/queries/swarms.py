@@ -15,7 +15,7 @@ from apiary_ops.kernel.weeks import Week
 from apiary_ops.nucs import queries as nucs
 from apiary_ops.nucs.models import NucKind
 from apiary_ops.yards import queries as yards
-from apiary_ops.yards.models import Look, Task, TaskRule
+from apiary_ops.yards.models import Look, Task, TaskRule, Yard
 
 from .capacity import kind_capacity
 from .forecast import latest_forecast, removals, start_of
@@ -35,6 +35,7 @@ class SwarmRow:
     tag: str
     yard_id: int
     yard_code: str
+    yard_name: str
     position: int
     strength_words: str
     full_on: date
@@ -117,8 +118,9 @@ def swarm_watch(season_id: int, today: date) -> SwarmWatch:
     every_days = rule.days if rule and rule.days else compute.CHECK_EVERY_DAYS
     checks = _checks(season_id, today)
     until = today + timedelta(days=WATCHED_DAYS)
+    names = dict(Yard.objects.values_list("pk", "name"))
     rows = [
-        _row(colony, found, checks.get(colony.colony_id), every_days, kind, today)
+        _row(colony, names[colony.yard_id], found, checks.get(colony.colony_id), every_days, kind, today)
         for (colony, _start), found in zip(known, _watched(season_id, today, known, kind, weeks), strict=True)
         if found.full_on is not None and found.full_on <= until
     ]
@@ -128,6 +130,7 @@ def swarm_watch(season_id: int, today: date) -> SwarmWatch:
 
 def _row(
     colony: yards.GradedColony,
+    yard_name: str,
     found: compute.Watched,
     check: tuple[date, str] | None,
     every_days: int,
@@ -142,6 +145,7 @@ def _row(
         tag=colony.tag,
         yard_id=colony.yard_id,
         yard_code=colony.yard_code,
+        yard_name=yard_name,
         position=colony.position,
         strength_words=colony.strength_words,
         full_on=found.full_on,

@@ -50,7 +50,14 @@ class LedgerColumn(Column):
 
 
 class TextColumn(LedgerColumn):
-    """Text as it is; a model field with choices shows its label."""
+    """Text as it is; a model field with choices shows its label. A `unit` stands in the head."""
+
+    def __init__(self, *args: Any, unit: str = "", **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self._unit = unit
+
+    def unit(self, table: "LedgerTable") -> str:
+        return self._unit
 
     def text(self, table: "LedgerTable") -> Show:
         field = self.accessor.get_field(table.data.model)

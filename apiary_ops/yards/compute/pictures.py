@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from apiary_ops.kernel.pictures import NARROW, Scale, Tick, every_nth, points, round_levels
 
-LABEL_WIDTH = 104  # for a yard's code at the left
+LABEL_WIDTH = 104  # for a yard's name at the left
 ROW_HEIGHT = 26
 MOST_ROWS = 30  # of yards in one picture; the table has all
 MOST_DAYS = 5  # named on the axis
@@ -128,7 +128,7 @@ def draw_strength(rounds: Sequence[RoundPoint]) -> StrengthPicture | None:
 
 
 def draw_mix(yards: Sequence[tuple[str, Sequence[int]]]) -> MixPicture | None:
-    """The mix of grades by yard; each is a code and its colonies of each grade, the yard without any left out."""
+    """The mix of grades by yard; each is a name and its colonies of each grade, the yard without any left out."""
     drawn = [(label, counts) for label, counts in yards if sum(counts)][:MOST_ROWS]
     if not drawn:
         return None
@@ -140,7 +140,7 @@ def draw_mix(yards: Sequence[tuple[str, Sequence[int]]]) -> MixPicture | None:
 
 
 def draw_change(yards: Sequence[tuple[str, Decimal, Decimal]]) -> ChangePicture | None:
-    """The change of yards between two rounds; each is a code, its mean then and its mean now."""
+    """The change of yards between two rounds; each is a name, its mean then and its mean now."""
     drawn = list(yards)[:MOST_ROWS]
     if not drawn:
         return None

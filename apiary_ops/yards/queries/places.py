@@ -59,13 +59,6 @@ class YardRow:
         return -sum(so << grade for grade, so in enumerate(wants))
 
     @property
-    def task_words(self) -> str:
-        """Tasks waiting, and how many of them are late."""
-        if self.overdue_tasks:
-            return _("%(open)s, %(late)s late") % {"open": self.open_tasks, "late": self.overdue_tasks}
-        return str(self.open_tasks or "")
-
-    @property
     def tone(self) -> str:
         if self.hold:
             return "broken"

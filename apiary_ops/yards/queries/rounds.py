@@ -58,6 +58,7 @@ class ColonyChange:
 
     tag: str
     yard_code: str
+    yard_name: str
     position: int
     change: compute.Change
     word: str
@@ -167,7 +168,7 @@ def compare_rounds(seen: Sequence[Sight], then: LookRound, now: LookRound, today
         for row in rows
     ]
     colonies = [
-        ColonyChange(row.tag, row.yard.code, row.position, change, word)
+        ColonyChange(row.tag, row.yard.code, row.yard.name, row.position, change, word)
         for row, change, word in zip(rows, changes, compute.words_of_change(changes), strict=True)
     ]
     by_fall = sorted(colonies, key=lambda one: (one.by, one.yard_code, one.position, one.tag))

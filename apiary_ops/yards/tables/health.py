@@ -9,10 +9,13 @@ from django.utils.translation import gettext
 from django.utils.translation import gettext_lazy as _
 
 from apiary_ops.core.tables import DateColumn, LedgerTable, LinkColumn, NumberColumn, StateColumn, TextColumn
-from apiary_ops.core.templatetags.ledger import distance
 from apiary_ops.yards.models import BroodCheck, TaskRule
 from apiary_ops.yards.queries import NextYardRow, TreatmentRow, WashRow
 
+from .places import DrivenColumn
+
+DEED = {"td": {"class": "deed"}}
+FIRM = {"td": {"class": "firm"}}
 NUMBER = {"td": {"class": "number"}, "th": {"class": "number"}}
 
 
@@ -34,7 +37,9 @@ class TreatmentTable(LedgerTable):
     ended_on = DateColumn(verbose_name=_("Ended on"), accessor="treatment__ended_on")
     dose = TextColumn(verbose_name=_("Dose"), accessor="treatment__dose")
     label_lot = TextColumn(verbose_name=_("Lot"), accessor="treatment__label_lot")
-    end = TextColumn(verbose_name=_("End it"), accessor="treatment__pk", orderable=False, exclude_from_export=True)
+    end = TextColumn(
+        verbose_name=_("End it"), accessor="treatment__pk", orderable=False, exclude_from_export=True, attrs=DEED
+    )
 
     def render_end(self, record: TreatmentRow) -> SafeString | str:
         if record.treatment.ended_on:
@@ -61,7 +66,9 @@ class WashTable(LedgerTable):
     mites = NumberColumn(verbose_name=_("Mites"), accessor="wash__mites")
     bees = NumberColumn(verbose_name=_("Bees"), accessor="wash__bees")
     method = TextColumn(verbose_name=_("Method"), accessor="wash__method")
-    mend = TextColumn(verbose_name=_("Mend it"), accessor="wash__pk", orderable=False, exclude_from_export=True)
+    mend = TextColumn(
+        verbose_name=_("Mend it"), accessor="wash__pk", orderable=False, exclude_from_export=True, attrs=DEED
+    )
 
     def render_method(self, record: WashRow) -> str:
         return str(record.wash.get_method_display())
@@ -82,7 +89,7 @@ class BroodCheckTable(LedgerTable):
     colonies_checked = NumberColumn(verbose_name=_("Checked"), unit=_("colonies"))
     result = StateColumn(verbose_name=_("Result"), tones={})
     note = TextColumn(verbose_name=_("Note"))
-    mend = TextColumn(verbose_name=_("Mend it"), accessor="pk", orderable=False, exclude_from_export=True)
+    mend = TextColumn(verbose_name=_("Mend it"), accessor="pk", orderable=False, exclude_from_export=True, attrs=DEED)
 
     def render_result(self, record: BroodCheck) -> SafeString:
         tone = "broken" if record.result == BroodCheck.Result.SUSPECT else "good"
@@ -123,35 +130,30 @@ class NextYardTable(LedgerTable):
     empty_text = _("No yard has colonies or work yet.")
 
     rank = NumberColumn(verbose_name=_("Place"))
-    yard = LinkColumn(verbose_name=_("Yard"), accessor="yard__name", url_name="yards:detail", key="yard__code")
+    yard = LinkColumn(
+        verbose_name=_("Yard"), accessor="yard__name", url_name="yards:detail", key="yard__code", attrs=FIRM
+    )
     reasons = TextColumn(
         verbose_name=_("Why"), orderable=False, attrs={"td": {"class": "sentence"}, "th": {"class": "sentence"}}
     )
     points = NumberColumn(verbose_name=_("Points"))
     days_since_look = NumberColumn(verbose_name=_("Unseen"), unit=_("days"))
-    cells = TextColumn(
-        verbose_name=_("Cell checks"), accessor="cells__words", order_by=("-cells__number",), attrs=NUMBER
-    )
+    cells = TextColumn(verbose_name=_("Cell checks"), accessor="cells__words", order_by=("-cells__number",), attrs=FIRM)
     strips = TextColumn(
-        verbose_name=_("Strips, hives"), accessor="strips__words", order_by=("-strips__number",), attrs=NUMBER
+        verbose_name=_("Strips, hives"), accessor="strips__words", order_by=("-strips__number",), attrs=FIRM
     )
     patties = TextColumn(
-        verbose_name=_("Patties"), accessor="patties__words", order_by=("-patties__number",), attrs=NUMBER
+        verbose_name=_("Patties"), accessor="patties__words", order_by=("-patties__number",), attrs=FIRM
     )
     others = TextColumn(
-        verbose_name=_("Other tasks"), accessor="others__words", order_by=("-others__number",), attrs=NUMBER
+        verbose_name=_("Other tasks"), accessor="others__words", order_by=("-others__number",), attrs=FIRM
     )
-    km = TextColumn(
-        verbose_name=_("Round trip"), accessor="yard__round_trip_km", order_by=("yard__round_trip_km",), attrs=NUMBER
-    )
+    km = DrivenColumn(verbose_name=_("Round trip"), accessor="yard__round_trip_km")
     hours = NumberColumn(verbose_name=_("Work"), unit=_("hours"), decimals=1)
 
     def __init__(self, *args: Any, distance_unit: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.distance_unit = distance_unit
-
-    def render_km(self, value: int) -> str:
-        return distance(value, self.distance_unit)
 
     def row_tone(self, record: NextYardRow) -> str:
         return "broken" if record.is_kept_back else ""
@@ -165,7 +167,9 @@ class TaskRuleTable(LedgerTable):
     days = NumberColumn(verbose_name=_("Due within"), unit=_("days"), orderable=False)
     is_on = TextColumn(verbose_name=_("In use"), orderable=False)
     source = TextColumn(verbose_name=_("Source"), orderable=False)
-    change = TextColumn(verbose_name=_("Change"), accessor="code", orderable=False, exclude_from_export=True)
+    change = TextColumn(
+        verbose_name=_("Change"), accessor="code", orderable=False, exclude_from_export=True, attrs=DEED
+    )
 
     def render_code(self, record: TaskRule) -> str:
         return str(record.get_code_display())

@@ -31,10 +31,21 @@ class YardTable(LedgerTable):
     mean_frames = NumberColumn(verbose_name=_("Mean"), unit=_("frames"), decimals=1)
     left_out = NumberColumn(verbose_name=_("Left out"))
     days_since_look = NumberColumn(verbose_name=_("Last look"), unit=_("days ago"))
-    task_words = TextColumn(verbose_name=_("Tasks"), order_by=("-open_tasks",), attrs=NUMBER)
+    open_tasks = NumberColumn(verbose_name=_("Tasks"), empty_values=(0,))
+    overdue_tasks = NumberColumn(verbose_name=_("Late"), empty_values=(0,))
 
     class Meta:
-        sequence = ("yard", "words", "colonies", "mean_frames", "...", "left_out", "days_since_look", "task_words")
+        sequence = (
+            "yard",
+            "words",
+            "colonies",
+            "mean_frames",
+            "...",
+            "left_out",
+            "days_since_look",
+            "open_tasks",
+            "overdue_tasks",
+        )
 
     def __init__(self, rows: Sequence[YardRow], *, grades: Sequence[str] = (), **kwargs: Any) -> None:
         columns = [
@@ -73,7 +84,9 @@ class ColonyTable(LedgerTable):
     tag = LinkColumn(verbose_name=_("Colony"), url_name="yards:colony", key="tag")
     position = NumberColumn(verbose_name=_("Position"))
     grade_words = StateColumn(verbose_name=_("Grade"), tones="tone", order_by=("strength_frames",))
-    strength_words = TextColumn(verbose_name=_("Strength, frames"), order_by=("strength_frames",), attrs=NUMBER)
+    strength_words = TextColumn(
+        verbose_name=_("Strength"), unit=_("frames"), order_by=("strength_frames",), attrs=NUMBER
+    )
     sealed_frames = NumberColumn(verbose_name=_("Sealed brood"), unit=_("frames"), decimals=1)
     looked_on = DateColumn(verbose_name=_("Counted on"))
     basis = TextColumn(verbose_name=_("By"), orderable=False)
@@ -110,7 +123,7 @@ class VisitTable(LedgerTable):
     work = TextColumn(verbose_name=_("Work"))
     look_count = NumberColumn(verbose_name=_("Looks"))
     people = NumberColumn(verbose_name=_("People"))
-    minutes = NumberColumn(verbose_name=_("Minutes"))
+    minutes = NumberColumn(verbose_name=_("Minutes"), empty_values=(0, None))
     km = DrivenColumn(verbose_name=_("Driven"))
     recorded_by = TextColumn(verbose_name=_("Recorded by"), accessor="recorded_by__full_name")
 

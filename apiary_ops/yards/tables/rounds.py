@@ -44,8 +44,8 @@ class ColonyChangeTable(LedgerTable):
     empty_text = _("No colony was counted in both rounds.")
 
     tag = LinkColumn(verbose_name=_("Colony"), url_name="yards:colony", key="tag")
-    words = StateColumn(verbose_name=_("So it"), tones="tone", orderable=False)
-    yard_code = LinkColumn(verbose_name=_("Yard"), url_name="yards:detail", key="yard_code")
+    words = StateColumn(verbose_name=_("State"), tones="tone", orderable=False)
+    yard_name = LinkColumn(verbose_name=_("Yard"), url_name="yards:detail", key="yard_code")
     position = NumberColumn(verbose_name=_("Position"))
     then = NumberColumn(verbose_name=_("Then"), unit=_("frames"), decimals=1)
     now = NumberColumn(verbose_name=_("Now"), unit=_("frames"), decimals=1)

@@ -15,6 +15,7 @@ from django.utils.translation import gettext_lazy as _
 from apiary_ops.core.tables import DateColumn, LedgerTable, LinkColumn, StateColumn, TextColumn
 from apiary_ops.yards.models import Hold, Task
 
+DEED = {"td": {"class": "deed"}}
 SEVERAL = "several"  # the form of the page that finishes what was ticked
 
 
@@ -30,7 +31,7 @@ class TaskTable(LedgerTable):
     state = StateColumn(verbose_name=_("State"), accessor="due_on", tones={}, orderable=False)
     yard = LinkColumn(verbose_name=_("Yard"), accessor="yard__name", url_name="yards:detail", key="yard__code")
     colony = LinkColumn(verbose_name=_("Colony"), accessor="colony__tag", url_name="yards:colony", key="colony__tag")
-    act = TextColumn(verbose_name=_("Done?"), accessor="pk", orderable=False, exclude_from_export=True)
+    act = TextColumn(verbose_name=_("Done?"), accessor="pk", orderable=False, exclude_from_export=True, attrs=DEED)
 
     def __init__(
         self, *args: Any, today: date, ticks: bool = False, exclude: Sequence[str] = (), **kwargs: Any
@@ -99,7 +100,7 @@ class HoldTable(LedgerTable):
     ended_on = DateColumn(verbose_name=_("Ended on"))
     ended_because = TextColumn(verbose_name=_("Why it ended"))
     placed_by = TextColumn(verbose_name=_("Placed by"), accessor="placed_by__full_name")
-    lift = TextColumn(verbose_name=_("End it"), accessor="pk", orderable=False, exclude_from_export=True)
+    lift = TextColumn(verbose_name=_("End it"), accessor="pk", orderable=False, exclude_from_export=True, attrs=DEED)
 
     def render_state(self, record: Hold) -> SafeString:
         tone, word = ("quiet", gettext("ended")) if record.ended_on else ("broken", gettext("on hold"))

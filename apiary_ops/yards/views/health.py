@@ -154,7 +154,7 @@ def give_treatment(request: HttpRequest, code: str) -> HttpResponse:
         else:
             _say_given(request, given)
             return redirect(back)
-    heading = _("Treat at %(yard)s") % {"yard": yard}
+    heading = _("Treatment at %(yard)s") % {"yard": yard}
     caution = _(
         "Follow the label in force and the local law: dose, gloves and eyes, heat, supers. "
         "Nothing treated is sold before the treatment has ended."

@@ -26,11 +26,11 @@ def change(request: HttpRequest) -> HttpResponse:
             "colonies": colonies,
             "exports": export_links(request),
             "yards": tables.YardChangeTable(compared.yards, request=request, prefix="yards-"),
-            "picture": compute.draw_change([(row.yard.code, row.then, row.now) for row in compared.yards]),
+            "picture": compute.draw_change([(row.yard.name, row.then, row.now) for row in compared.yards]),
         }
     rows, grades = queries.yard_overview(request.season.pk, request.today), queries.grades_in_force(request.today)
     context |= {
-        "mix": compute.draw_mix([(row.yard.code, row.counts) for row in rows]),
+        "mix": compute.draw_mix([(row.yard.name, row.counts) for row in rows]),
         "mix_table": tables.MixTable(rows, grades=grades, request=request, prefix="mix-"),
         "grades": grades,
     }

@@ -49,4 +49,4 @@ def test_it_is_saved_as_a_file(client, sign_in):
     lines = client.get(PAGE, {"export": "csv"}).text.splitlines()
 
     assert lines[0].startswith("\ufeffColony,State,Next check,Yard")
-    assert lines[1].startswith("F1,check cells today,2027-04-12,river")
+    assert lines[1].startswith("F1,check cells today,2027-04-12,River yard")

@@ -64,7 +64,7 @@ def test_a_choice_that_makes_no_sense_shows_the_last_two(client, crew, query):
 def test_the_colonies_are_saved_as_a_file(client, crew):
     lines = client.get(PAGE, {"export": "csv"}).text.splitlines()
 
-    assert lines[1].startswith("C3,fell,mill-lane,")
+    assert lines[1].startswith("C3,fell,Mill Lane,")
 
 
 @pytest.mark.usefixtures("rounds")

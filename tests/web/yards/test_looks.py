@@ -178,7 +178,7 @@ def test_suspected_disease_stops_the_walk_and_holds_the_yard(stop_page, visit):
 
 
 def test_the_stop_page_says_whom_to_call(stop_page):
-    assert 'href="tel:+1 555 0111"' in stop_page.text
+    assert 'href="tel:+15550111"' in stop_page.text
     assert "Call Bo Reed: +1 555 0111" in stop_page.text
 
 

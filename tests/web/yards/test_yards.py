@@ -77,8 +77,10 @@ def test_the_list_is_saved_as_it_stands(client, crew, third_of_april):
 
     assert response["Content-Disposition"] == 'attachment; filename="yards.csv"'
     lines = response.content.decode("utf-8-sig").splitlines()
-    assert lines[0] == "Yard,Wants,Colonies,Mean (frames),Best,Ordinary,Slow,Behind,Left out,Last look (days ago),Tasks"
-    assert lines[1] == "Mill Lane,,3,6.0,3,,,,0,9,"
+    assert lines[0] == (
+        "Yard,Wants,Colonies,Mean (frames),Best,Ordinary,Slow,Behind,Left out,Last look (days ago),Tasks,Late"
+    )
+    assert lines[1] == "Mill Lane,,3,6.0,3,,,,0,9,,"
 
 
 # --- One yard.
