@@ -78,7 +78,7 @@ class Phone:
         self.tap(re.compile(f"^{yard}"))
         expect(self.page.get_by_role("button", name=f"✓ {yard}")).to_be_visible()
         self.follow("Done")
-        self.page.evaluate("navigator.serviceWorker.ready.then(() => null)")
+        self.until("navigator.serviceWorker.getRegistration('/field/').then((found) => Boolean(found?.active))")
 
     def start(self, yard: str, *, depth: str = "each colony") -> None:
         self.page.get_by_role("link", name=re.compile(f"^{yard}")).click()

@@ -214,9 +214,8 @@ def test_a_newer_shell_takes_over_at_a_start_and_loses_no_tap(phone, yard, crew,
         monkeypatch.setattr(place, "shell_html", lambda: page.replace("</body>", "<!-- renewed --></body>"))
     new = shell.shell().version
 
-    hand.page.evaluate(
-        "navigator.serviceWorker.getRegistration('/field/').then((found) => found.update()).then(() => null)"
-    )
+    # Asked for without waiting: a page has no time limit of its own.
+    hand.page.evaluate("() => { navigator.serviceWorker.getRegistration('/field/').then((found) => found.update()); }")
     hand.until("navigator.serviceWorker.getRegistration('/field/').then((found) => Boolean(found.waiting))")
     assert set(hand.page.evaluate("caches.keys()")) == {f"fieldbook-{old}", f"fieldbook-{new}"}
     hand.heading("1 · M01")

@@ -1,6 +1,19 @@
 /* Keeps the shell on the phone and renews it: a newer one takes over at a start, never in the middle of a visit. */
 
 const LONGEST_MS = 3_000;
+const LONGEST_INSTALL_MS = 20_000;
+
+/** Whether this phone keeps the book itself, tried anew where the first time went wrong: a pack is no use without it. */
+export async function shellIsKept() {
+  const { shell, worker } = document.body.dataset;
+  const workers = navigator.serviceWorker;
+  const registration = await workers?.register(worker, { scope: shell }).catch(() => null);
+  if (!registration) {
+    return false;
+  }
+  const ready = workers.ready.then(() => true);
+  return Promise.race([ready, new Promise((resolve) => setTimeout(resolve, LONGEST_INSTALL_MS, false))]);
+}
 
 /** Register the worker. True when a newer shell takes over at once and the page is about to come again. */
 export async function registerWorker() {

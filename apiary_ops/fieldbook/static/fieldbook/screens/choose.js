@@ -5,6 +5,7 @@ import { sayDay, sayInstant } from "../days.js";
 import { link, make, notice } from "../dom.js";
 import { complain } from "../frame.js";
 import { meet, packYard, packs } from "../packs.js";
+import { shellIsKept } from "../renewal.js";
 import { NoSignal, NotAllowed, SignedOut, askYards, signInAddress } from "../server.js";
 import { say } from "../words.js";
 
@@ -47,7 +48,7 @@ function fetchYard(app, code) {
       await packYard(app.database, code, app.now());
       // Without this a phone short of room may drop what no page has used for a while.
       await navigator.storage?.persist?.();
-      complain("");
+      complain((await shellIsKept()) ? "" : say("shell-not-kept"));
     } catch (trouble) {
       complain(reason(trouble));
     }

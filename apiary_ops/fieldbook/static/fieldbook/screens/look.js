@@ -5,11 +5,14 @@ import { sayDay } from "../days.js";
 import { button, make, notice } from "../dom.js";
 import { complain } from "../frame.js";
 import { frames, framesOf, sameAsLast, saysNothing, undo } from "../looks.js";
+import { sayTemperature } from "../units.js";
 import { draftOf, keepDraft, saveLook } from "../visits.js";
 import { colonyOf, placeOf } from "../walk.js";
 import { say } from "../words.js";
 import { padOf } from "./pads.js";
 import { backToRows, onwards, openVisit, placeWords, takeBackSaved } from "./visit.js";
+
+const FRAMES_OUT_C = 10; // below this brood chills out of the hive; common practice
 
 export async function look(app, { visit: key, tag }) {
   const walk = await openVisit(app, key);
@@ -28,7 +31,7 @@ export async function look(app, { visit: key, tag }) {
     back: backToRows(walk.visit),
     place: placeWords(walk),
     subheading: [colonyWords(walk, colony)],
-    top: [...known(walk, colony), answered(draft, screen)],
+    top: [...known(walk, colony), tooCold(walk, draft), answered(draft, screen)],
     pad: padOf(screen),
     bar: lookBar(screen),
     fills: true,
@@ -79,6 +82,13 @@ function known(walk, colony) {
     walk.done.has(colony.tag) ? notice("done", say("saved"), savedWords(walk.done.get(colony.tag))) : null,
     make("ul", { class: "field-known" }, ...lines.map((line) => make("li", {}, line))),
   ];
+}
+
+/** Sealed brood is only counted with frames in the hand. */
+function tooCold({ visit, pack }, draft) {
+  const cold = visit.temperature_c !== null && Number(visit.temperature_c) < FRAMES_OUT_C;
+  const limit = sayTemperature(FRAMES_OUT_C, pack.units.temperature);
+  return cold && draft.payload.sealed_halves !== undefined ? notice("mind", say("cold-word"), say("cold", { limit })) : null;
 }
 
 function savedWords(record) {
