@@ -30,13 +30,16 @@ export async function registerWorker() {
   }
   if (registration.waiting) {
     const tookOver = new Promise((resolve) => {
-      workers.addEventListener("controllerchange", resolve, { once: true });
-      setTimeout(resolve, LONGEST_MS); // a worker that died meanwhile must not keep the book shut
+      workers.addEventListener("controllerchange", () => resolve(true), { once: true });
+      // A worker that is slow or died must not keep the book shut: this start stays with the older shell.
+      setTimeout(resolve, LONGEST_MS, false);
     });
     registration.waiting.postMessage("take over");
-    await tookOver;
-    location.reload();
-    return true;
+    if (await tookOver) {
+      location.reload();
+      return true;
+    }
+    return false;
   }
   registration.update().catch(() => null); // no signal: the next start asks again
   return false;
