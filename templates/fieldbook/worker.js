@@ -7,6 +7,7 @@ const KEPT = {{ assets|safe }};
 const CACHE = `fieldbook-${VERSION}`;
 
 self.addEventListener("install", (event) => {
+  // No skipWaiting: a newer shell takes over once the last page of the older one is closed.
   // Asked for anew, past every other cache, and without cookies: the same bytes for everyone.
   const asked = KEPT.map((address) => new Request(address, { cache: "reload", credentials: "omit" }));
   event.waitUntil(caches.open(CACHE).then((cache) => cache.addAll(asked)));
@@ -14,13 +15,6 @@ self.addEventListener("install", (event) => {
 
 self.addEventListener("activate", (event) => {
   event.waitUntil(dropOldShells().then(() => self.clients.claim()));
-});
-
-// The page asks for this at a start, when nothing is on its screen yet.
-self.addEventListener("message", (event) => {
-  if (event.data === "take over") {
-    self.skipWaiting();
-  }
 });
 
 self.addEventListener("fetch", (event) => {

@@ -35,11 +35,13 @@ class Phone:
             color_scheme=self._scheme,
             timeout=60_000,
         )
-        page = context.pages[0]
+        return context, self._listened(context.pages[0])
+
+    def _listened(self, page: Page) -> Page:
         page.set_default_timeout(10_000)
         page.on("pageerror", lambda error: self.troubles.append(str(error)))
         page.on("console", lambda said: self.troubles.append(said.text) if self._is_trouble(said) else None)
-        return context, page
+        return page
 
     def _is_trouble(self, said) -> bool:
         expected = ("status of 401", "ERR_INTERNET_DISCONNECTED", "Failed to fetch")
@@ -109,11 +111,14 @@ class Phone:
         self.heading("Field book")
 
     def start_until(self, mark: str) -> None:
-        """Start the book again until the page bears the mark: a worker that is slow takes over at the start after."""
-        for _ in range(4):
-            self.page.reload()
+        """Close the book and start it again until the page bears the mark; a slow worker serves from a later start."""
+        for _ in range(5):
+            empty = self._listened(self.context.new_page())
+            self.page.close()
+            self.page = empty
+            self.open()
             with suppress(AssertionError):
-                expect(self.page.locator(mark)).to_be_attached(timeout=5_000)
+                expect(self.page.locator(mark)).to_be_attached(timeout=2_000)
                 return
         raise AssertionError(f"The page never came with {mark}.")
 

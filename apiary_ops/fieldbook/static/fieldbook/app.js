@@ -5,7 +5,7 @@ import { keepAwake } from "./awake.js";
 import { complain, show, showWaiting } from "./frame.js";
 import { countUnsent } from "./outbox.js";
 import { meet } from "./packs.js";
-import { registerWorker } from "./renewal.js";
+import { renewShell } from "./renewal.js";
 import { screens } from "./screens/index.js";
 import { makeSender } from "./sending.js";
 import { deviceKey, openStore, remember } from "./store.js";
@@ -19,10 +19,7 @@ begin().catch((trouble) => {
 });
 
 async function begin() {
-  // A newer shell that is ready takes over now, before anything is on the screen; the page then comes again.
-  if (await registerWorker()) {
-    return;
-  }
+  renewShell();
   const database = await openStore({
     onBlocked: () => complain(say("close-other-pages")),
     onBlocking: () => complain(say("open-again")),
