@@ -80,10 +80,10 @@ def _set_aside(record: Record, because: str, at: datetime, actor: User) -> Recor
     """Set a record aside, and with it all that waits for it: without its visit a look is nowhere."""
     if not because:
         raise ReasonMissing(_("Say why it is set aside, so that the next person knows."))
+    record.state = Record.State.DROPPED
+    _sign(record, because, at, actor)  # first, so that records that hang on each other are met once
     for child in list(queries.hanging_on(record.pk).select_for_update(no_key=True)):
         _set_aside(child, because, at, actor)
-    record.state = Record.State.DROPPED
-    _sign(record, because, at, actor)
     return record
 
 

@@ -142,6 +142,18 @@ def test_what_waits_for_a_visit_that_never_came_can_only_be_set_aside(tove, offi
     assert settled.state == "dropped"
 
 
+def test_records_that_hang_on_each_other_are_set_aside_together(tove, office):
+    first, second, alone = tove.visit(), tove.visit(), tove.visit()
+    first["parent"], second["parent"], alone["parent"] = second["key"], first["key"], alone["key"]
+    waiting = tove.states(first, second, alone)
+
+    for one in (first, alone):
+        settle_record(key=one["key"], act=ASIDE, because="nonsense", at=AT, actor=office)
+
+    assert waiting == ["waiting"] * 3
+    assert set(Record.objects.values_list("state", flat=True)) == {"dropped"}
+
+
 def test_a_malformed_record_cannot_land_and_is_typed_in_by_hand(tove, office):
     visit = tove.visit()
     bad = tove.record("leave", {"left": "10:45"}, visit["key"]) | {"device": "mine"}
