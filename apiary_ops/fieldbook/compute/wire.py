@@ -10,6 +10,7 @@ from uuid import UUID
 NO_DEVICE = UUID(int=0)
 AS_SENT = "as_sent"  # the whole of a malformed record, in place of its payload
 MOST_ID = 2**31 - 1
+MOST_DEEP = 50  # values within values; no kind of record goes beyond three
 _UNKEPT = re.compile(r"[\x00\ud800-\udfff]")
 
 
@@ -67,16 +68,18 @@ def read_record(raw: Any) -> Sent:
     )
 
 
-def storable(value: Any) -> Any:
-    """The same value without what no database keeps: NUL and half a surrogate pair in a text, endless numbers."""
+def storable(value: Any, room: int = MOST_DEEP) -> Any:
+    """The same value without what no database keeps: NUL, half a surrogate pair, endless numbers, endless nesting."""
     if isinstance(value, str):
         return _UNKEPT.sub("\N{REPLACEMENT CHARACTER}", value)
     if isinstance(value, float) and not math.isfinite(value):
         return str(value)
+    if isinstance(value, list | dict) and not room:
+        return "\N{HORIZONTAL ELLIPSIS}"
     if isinstance(value, list):
-        return [storable(each) for each in value]
+        return [storable(each, room - 1) for each in value]
     if isinstance(value, dict):
-        return {storable(name): storable(each) for name, each in value.items()}
+        return {storable(name): storable(each, room - 1) for name, each in value.items()}
     return value
 
 

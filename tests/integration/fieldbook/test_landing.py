@@ -176,6 +176,17 @@ def test_a_record_without_a_key_is_refused_and_cannot_be_kept(tove):
     assert Record.objects.count() == 0
 
 
+def test_values_nested_without_end_are_kept_as_far_as_anything_is_ever_nested(tove):
+    visit, nest = tove.visit(), {}
+    for _level in range(900):
+        nest = {"a": nest}
+
+    outcome = tove.send(visit | {"payload": nest})[0]
+
+    assert (outcome.state, outcome.words) == ("refused", "“yard” is missing.")
+    assert Record.objects.get().payload["a"]["a"]["a"]
+
+
 def test_a_text_no_database_keeps_is_kept_without_its_nul_and_half_letters(tove):
     visit = tove.visit()
 
