@@ -57,6 +57,15 @@ class DayField(forms.DateField):
         return day
 
 
+class RowsField(forms.ModelMultipleChoiceField):
+    """Rows ticked in a list. A key with more digits than any has is no choice; SQLite would fall over it."""
+
+    def clean(self, value: Any) -> Any:
+        if any(len(str(key)) > 18 for key in value or ()):
+            raise ValidationError(self.error_messages["invalid_pk_value"], code="invalid_pk_value", params={"pk": "…"})
+        return super().clean(value)
+
+
 class TemperatureField(forms.DecimalField):
     """A temperature as the business reads its thermometer ("C" or "F"), kept in °C to a tenth."""
 
@@ -68,8 +77,8 @@ class TemperatureField(forms.DecimalField):
     def to_python(self, value: Any) -> Decimal | None:
         text = value.strip().replace(",", ".").replace("−", "-") if isinstance(value, str) else value
         degrees = super().to_python(text)
-        if degrees is None:
-            return None
+        if degrees is None or degrees.is_nan():
+            return degrees  # what is no number is refused by validate()
         celsius = Decimal(str(units.celsius(float(degrees)))) if self.unit == "F" else degrees
         if not self.lowest_c <= celsius <= self.highest_c:
             bounds = {"lowest": self._shown(self.lowest_c), "highest": self._shown(self.highest_c), "unit": self.unit}

@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from apiary_ops.core.fields import DayField, DistanceField, TemperatureField
+from apiary_ops.core.fields import DayField, DistanceField, RowsField, TemperatureField
 from apiary_ops.core.forms import LedgerForm, OnceForm, VersionedForm
 from apiary_ops.people.queries import users
 from apiary_ops.yards.models import JOBS, KINDS_OF_WORK, MATERIALS, SKIES, Visit
@@ -55,9 +55,7 @@ class _VisitFields(LedgerForm):
         choices=Visit.View.choices,
         help_text=_("From below with the boxes parted is the steadier count."),
     )
-    crew_ids = forms.ModelMultipleChoiceField(
-        label=_("Crew"), required=False, queryset=None, widget=forms.CheckboxSelectMultiple
-    )
+    crew_ids = RowsField(label=_("Crew"), required=False, queryset=None, widget=forms.CheckboxSelectMultiple)
     people = forms.IntegerField(label=_("People"), min_value=1, max_value=20, initial=1)
     km = DistanceField(label=_("Driven"), max_value=2000)
     minutes = forms.IntegerField(

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from apiary_ops.core.fields import DayField
+from apiary_ops.core.fields import DayField, RowsField
 from apiary_ops.core.forms import LedgerForm, OnceForm, VersionedForm
 from apiary_ops.yards import queries
 from apiary_ops.yards.models import Colony, TaskRule
@@ -76,7 +76,7 @@ class EditTaskRule(VersionedForm):
 class TasksToFinish(LedgerForm):
     """The tasks ticked in a list."""
 
-    task = forms.ModelMultipleChoiceField(queryset=None, error_messages={"required": _("Tick what was done first.")})
+    task = RowsField(queryset=None, error_messages={"required": _("Tick what was done first.")})
 
     def __init__(self, *args: Any, season_id: int, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

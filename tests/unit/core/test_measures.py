@@ -36,6 +36,8 @@ def test_a_temperature_left_empty_is_not_noted():
         ("C", "300", "The temperature must lie between -30 and 45 °C."),
         ("F", "120", "The temperature must lie between -22 and 113 °F."),
         ("C", "warm", "Enter a number."),
+        ("C", "nan", "Enter a number."),
+        ("F", "nan", "Enter a number."),
     ],
 )
 def test_what_is_no_weather_is_refused(unit, typed, words):

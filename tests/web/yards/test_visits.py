@@ -48,6 +48,14 @@ def test_a_visit_starts_at_the_first_colony_in_walking_order(client, crew, yard)
     assert (visit.temperature_c, visit.people, visit.minutes, list(visit.crew.all())) == (Decimal("6.5"), 2, 0, [crew])
 
 
+def test_a_crew_of_forged_keys_is_refused_and_nothing_falls_over(client, crew, yard):
+    response = start(client, crew_ids=["9" * 31])
+
+    assert response.status_code == 422
+    assert response.context["form"].errors == {"crew_ids": ["“…” is not a valid value."]}
+    assert not Visit.objects.exists()
+
+
 def test_a_visit_for_other_work_leads_to_its_own_page(client, crew, yard):
     ColonyFactory(yard=yard)
 
