@@ -197,6 +197,8 @@ def _finish(task: Task, known: _Colony, look_id: int, actor: User) -> None:
 
 
 def _reopen(task: Task, known: _Colony, actor: User) -> None:
+    if known.colony.ended_on is not None:
+        return  # it wants nothing more
     task.yard_id = known.colony.yard_id  # it may have moved while the task was done
     _save(task, None, None, actor, "")
 

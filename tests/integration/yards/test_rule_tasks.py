@@ -208,6 +208,16 @@ def test_a_tap_taken_back_after_the_colony_moved_opens_the_task_where_it_stands(
     assert (task.done_on, task.yard) == (None, there)
 
 
+def test_a_tap_taken_back_asks_nothing_of_a_colony_that_ended(look, colony, ada):
+    look(THIRD, lower_box="empty", below_halves=6)
+    row = look(TENTH, lower_box_off=True)
+    services.end_colony(colony_id=colony.pk, state="lost", on=TENTH, today=TENTH, cause="starved", actor=ada)
+
+    correct(row, ada, lower_box_off=False, note="not yet")
+
+    assert standing(colony) == [("lower_box", TENTH, TENTH)]
+
+
 def test_a_task_from_elsewhere_is_done_by_the_look_of_its_time(look, colony, season, yard, ada):
     shared = {"colony": colony, "yard": yard, "season": season, "rule": "cells"}
     due = TaskFactory(**shared, source="full:C0001:2027-04-12", due_on=date(2027, 4, 12))
