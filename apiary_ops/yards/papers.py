@@ -16,6 +16,8 @@ from . import queries
 from .models import Task, Yard
 from .queries import SheetRow
 
+APART = 2 * "\N{NO-BREAK SPACE}"  # letters far enough from each other to ring one with a thick pencil
+
 
 def yard_sheet_pdf(yard_id: int, *, season_id: int, printed_on: date) -> bytes:
     """Position, tag, last look and open tasks of each colony, and boxes to fill in by hand."""
@@ -83,13 +85,13 @@ def _how() -> str:
 def _walk(rows: Sequence[SheetRow]) -> Block:
     columns = [
         Column(_("Colony"), share=0.8),
-        Column(_("Last look, and what to do"), share=4.1),
+        Column(_("Last look, and what to do"), share=3.5),
         Column(_("Below"), share=0.7),
         Column(_("Above"), share=0.7),
-        Column(_("Lower box"), share=0.9),
-        Column(_("Patty"), share=0.7),
+        Column(_("Lower box"), share=1.1),
+        Column(_("Patty"), share=0.85),
         Column(_("Sealed"), share=0.7),
-        Column(_("Queen"), share=1.4),
+        Column(_("Queen"), share=1.6),
         Column(_("Note"), share=1.6),
     ]
     return table(columns, [_row(row) for row in rows])
@@ -104,10 +106,10 @@ def _row(row: SheetRow) -> tuple[str, ...]:
         "\n".join([_last(row), *(f"→ {_task(task)}" for task in row.tasks)]),
         "",
         "",
-        "e f s b",
-        "g h p",
+        APART.join("efsb"),
+        APART.join("ghp"),
         "",
-        "ok q sp d",
+        APART.join(("ok", "q", "sp", "d")),
         "",
     )
 
