@@ -91,7 +91,11 @@ class Look(Versioned):
         """What was seen and done besides the counts, in words."""
         said = [
             _("disease suspected") if self.suspect_disease else "",
-            self.get_queen_display() if self.queen else "",
+            _("queen or eggs seen")
+            if self.queen == self.Queen.SEEN
+            else self.get_queen_display()
+            if self.queen
+            else "",
             _("queen cells: %(state)s") % {"state": self.get_cells_display()} if self.cells else "",
             _("lower box: %(state)s") % {"state": self.get_lower_box_display()} if self.lower_box else "",
             _("patty: %(state)s") % {"state": self.get_patty_display()} if self.patty else "",
