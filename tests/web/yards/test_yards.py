@@ -95,7 +95,7 @@ def test_a_yard_shows_its_colonies_in_walking_order_with_grade_and_strength(clie
 
     page = client.get(reverse("yards:detail", args=["mill-lane"])).text
 
-    assert page.index("A1") < page.index("B2")
+    assert page.index(">A1<") < page.index(">B2<")
     assert "left out: kept for honey" in page
     assert "5.5 ± 0.5" in page
     assert '<span class="state state-good">best</span>' in page

@@ -71,7 +71,7 @@ function yardFacts(yard) {
 
 function headerSoFar({ pack, draft }) {
   const names = pack.crew.filter((person) => draft.crew.includes(person.id)).map((person) => person.name);
-  const warmth = draft.temperature === null ? say("not-measured") : sayTemperature(draft.temperature, pack.units.temperature);
+  const warmth = draft.temperature === null ? say("warmth-unknown") : sayTemperature(draft.temperature, pack.units.temperature);
   const lines = [
     names.join(", ") || say("nobody-chosen"),
     [warmth, draft.sky ? say(`sky-${draft.sky}`) : ""].filter(Boolean).join(", "),
