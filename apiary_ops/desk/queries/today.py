@@ -3,8 +3,9 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
+from urllib.parse import urlencode
 
-from django.db.models import F, Q, Sum
+from django.db.models import Count, F, Min, Q, Sum
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -14,13 +15,15 @@ from apiary_ops.billing.models import Deposit
 from apiary_ops.business.models import Season, TaxCategory, Terms
 from apiary_ops.capacity import queries as capacity
 from apiary_ops.costs import queries as costs
+from apiary_ops.fieldbook import queries as fieldbook
+from apiary_ops.fieldbook.models import Record
 from apiary_ops.nucs.models import Nuc
 from apiary_ops.orders.models import Line, Order, Price, Round
 from apiary_ops.people.access import may_open
 from apiary_ops.pickups.models import Booking, PickupDay
 from apiary_ops.queens import queries as queens
 from apiary_ops.yards import queries as yards
-from apiary_ops.yards.models import Colony, Look, Task, Yard
+from apiary_ops.yards.models import Colony, Look, TaskRule, Yard
 
 SOON = timedelta(days=7)
 
@@ -39,7 +42,8 @@ class Item:
 def today_items(season: Season, today: date, role: str) -> list[Item]:
     """Everything late, then short, then due, that this role may open; the earliest day first."""
     makers: tuple[Callable[[Season, date], Iterator[Item]], ...] = (
-        _holds, _tasks, _queens, _nucs, _deposits, _stuck_deposits, _waiting, _plan, _pickups, _bills, _forecast,
+        _holds, _tasks, _records, _queens, _nucs, _deposits, _stuck_deposits, _waiting, _plan, _pickups, _bills,
+        _forecast,
     )  # fmt: skip
     items = [item for maker in makers for item in maker(season, today) if may_open(role, item.page)]
     order = {"broken": 0, "mind": 1, "": 2}
@@ -58,11 +62,32 @@ def _holds(season: Season, today: date) -> Iterator[Item]:
 
 
 def _tasks(season: Season, today: date) -> Iterator[Item]:
-    open_tasks = Task.objects.filter(season=season, done_on__isnull=True, due_on__lte=today + SOON)
-    for task in open_tasks.select_related("yard", "colony").order_by("due_on", "id")[:12]:
+    """Tasks stated by hand one by one; those that rules made as one line a yard and kind."""
+    due = yards.tasks(season.pk).filter(done_on__isnull=True, due_on__lte=today + SOON)
+    for task in due.filter(rule="")[:12]:
         where = f"{task.yard}, {task.colony}" if task.colony else str(task.yard)
         text = f"{task.what} ({where})"
         yield _item("broken" if task.due_on < today else "", text, "yards:task-list", day=task.due_on)
+    alike = due.exclude(rule="").order_by().values("yard_id", "yard__name", "rule")
+    for row in alike.annotate(count=Count("id"), first=Min("due_on")).order_by("first", "yard__name", "rule"):
+        text = ngettext(
+            "%(yard)s: %(what)s at %(count)s colony.", "%(yard)s: %(what)s at %(count)s colonies.", row["count"]
+        ) % {"yard": row["yard__name"], "what": TaskRule.Code(row["rule"]).label, "count": row["count"]}
+        tone = "broken" if row["first"] < today else ""
+        url = f"{reverse('yards:task-list')}?{urlencode({'yard': row['yard_id'], 'rule': row['rule']})}"
+        yield Item(tone, text, "yards:task-list", url, row["first"])
+
+
+def _records(season: Season, today: date) -> Iterator[Item]:
+    open_states = (Record.State.WAITING, Record.State.QUESTION, Record.State.REFUSED)
+    count = fieldbook.records().filter(state__in=open_states).count()
+    if count:
+        text = ngettext(
+            "%(count)s record from the field waits for a person.",
+            "%(count)s records from the field wait for a person.",
+            count,
+        ) % {"count": count}
+        yield _item("mind", text, "fieldbook:exceptions")
 
 
 def _queens(season: Season, today: date) -> Iterator[Item]:

@@ -28,8 +28,8 @@ NEED_WORDS = {
     rank.STRIPS_DUE: ngettext_lazy("strips due in %(count)s hive", "strips due in %(count)s hives", "count"),
     rank.PATTIES_LATE: ngettext_lazy("%(count)s patty late", "%(count)s patties late", "count"),
     rank.PATTIES_DUE: ngettext_lazy("%(count)s patty due", "%(count)s patties due", "count"),
-    rank.OTHERS_LATE: ngettext_lazy("%(count)s other task late", "%(count)s other tasks late", "count"),
-    rank.OTHERS_DUE: ngettext_lazy("%(count)s other task due", "%(count)s other tasks due", "count"),
+    rank.OTHERS_LATE: ngettext_lazy("%(count)s task late", "%(count)s tasks late", "count"),
+    rank.OTHERS_DUE: ngettext_lazy("%(count)s task due", "%(count)s tasks due", "count"),
 }
 WEIGHT_WORDS = {
     rank.CELLS_LATE: gettext_lazy("a cell check that is late"),

@@ -1,9 +1,11 @@
 from datetime import UTC, date, datetime
+from uuid import uuid4
 
 import pytest
 from django.urls import reverse
 
 from apiary_ops.billing import services as billing
+from apiary_ops.fieldbook.models import Record
 from apiary_ops.orders.models import Line
 from tests.factories.business import BusinessFactory, SeasonFactory
 from tests.factories.nucs import BatchFactory, NucFactory
@@ -49,6 +51,37 @@ def test_what_is_late_stands_before_what_is_due(desk):
 
     assert [item.text for item in response.context["late"]] == ["Pull the strips (Mill Bank)"]
     assert [item.text for item in response.context["due"]] == ["Cell check (Mill Bank)"]
+
+
+def test_tasks_that_rules_made_stand_as_one_line_a_yard_and_kind(desk):
+    yard, season = YardFactory(name="Mill Bank"), SeasonFactory()
+    for place, day in ((1, 3), (2, 1), (3, 12)):
+        colony = ColonyFactory(yard=yard, position=place)
+        TaskFactory(yard=yard, colony=colony, rule="requeen", what="Requeen", due_on=date(2027, 6, day), season=season)
+
+    late = desk.get(reverse("desk:home")).context["late"]
+
+    assert [(item.text, item.day) for item in late] == [("Mill Bank: requeen at 3 colonies.", date(2027, 6, 1))]
+    assert late[0].url == f"{reverse('yards:task-list')}?yard={yard.pk}&rule=requeen"
+
+
+def test_a_record_that_waits_for_a_person_is_minded(desk):
+    person = UserFactory(crew=True)
+    Record.objects.create(
+        key=uuid4(),
+        device=uuid4(),
+        kind="look",
+        payload={"tag": "A1"},
+        observed_by=person,
+        sent_by=person,
+        observed_at=datetime(2027, 6, 8, 9, tzinfo=UTC),
+        received_at=datetime(2027, 6, 8, 17, tzinfo=UTC),
+        state=Record.State.QUESTION,
+    )
+
+    short = desk.get(reverse("desk:home")).context["short"]
+
+    assert "1 record from the field waits for a person." in [item.text for item in short]
 
 
 def test_one_banked_queen_is_not_spoken_of_as_many(desk):
