@@ -46,6 +46,15 @@ def test_a_colony_has_its_screen_with_place_progress_and_last_look(client, crew,
     assert page.count('name="below_halves"') == 22
 
 
+def test_a_colony_in_one_box_is_not_asked_for_its_lower_box(client, crew, yard, visit, colonies):
+    ColonyFactory(yard=yard, tag="S1", position=4, boxes=1)
+
+    single, double = client.get(at(visit, "S1")).text, client.get(at(visit, "A1")).text
+
+    assert 'name="lower_box"' not in single
+    assert 'name="lower_box"' in double
+
+
 def test_next_saves_and_goes_on(client, crew, visit, colonies):
     response = tap(client, visit, "A1", below_halves="11", lower_box="few", patty="gone")
 

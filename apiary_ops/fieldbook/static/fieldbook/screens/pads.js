@@ -43,12 +43,14 @@ function countCells({ draft, view, keep }, name) {
 }
 
 function restPad(screen) {
-  const { openTasks, keep, stopAt, end } = screen;
+  const { openTasks, keep, stopAt, end, colony } = screen;
+  const hasLowerBox = colony.boxes > 1;
+  const doneHere = DONE_HERE.filter((name) => hasLowerBox || name !== "lower_box_off");
   const tasks = openTasks.length
     ? tap("tasks", say("tasks", { count: openTasks.length }), { kind: "tap-leads", onclick: () => keep((draft) => turnTo(draft, "tasks")) })
     : choice(screen, "queen", "seen");
   return [
-    choices(screen, "lower_box", LOWER_BOX, "taps-four"),
+    ...(hasLowerBox ? [choices(screen, "lower_box", LOWER_BOX, "taps-four")] : []),
     choices(screen, "patty", PATTY, "taps-three"),
     question(
       say("exceptions"),
@@ -58,8 +60,7 @@ function restPad(screen) {
         choice(screen, "queen", "drones"),
         tasks,
         choice(screen, "cells", "seen", say("cells-some")),
-        ...DONE_HERE.slice(0, 3).map((name) => toggle(screen, name)),
-        toggle(screen, DONE_HERE[3]),
+        ...doneHere.map((name) => toggle(screen, name)),
         tap("more", say("more"), { kind: "tap-leads", onclick: () => keep((draft) => turnTo(draft, "more")) }),
         tap("dead", say("dead"), { kind: "tap-stop", onclick: end }),
         tap("disease", say("disease"), { kind: "tap-stop", onclick: stopAt }),
