@@ -16,10 +16,12 @@ from openpyxl.utils import get_column_letter
 from apiary_ops.kernel.formulas import FORMULA_STARTS, quoted, spreadsheet_safe
 
 from .columns import Column
-from .kinds import Written
+from .kinds import TextKind, Written
 
 BYTE_ORDER_MARK = "\ufeff"  # without it spreadsheets take the letters for those of another alphabet
 NARROWEST, WIDEST = 11, 40  # widths of columns, in letters
+AS_TEXT = "@"  # a number format: what is typed there stays as it was typed, 0031 with its zeros
+LONGEST_AS_TEXT = 255  # letters; some spreadsheets show a longer text of that format as ##### (from memory)
 
 
 def csv_bytes(columns: Sequence[Column], records: Iterable[Mapping[str, Any]]) -> bytes:
@@ -45,7 +47,10 @@ def xlsx_bytes(
     sheet = book.create_sheet(title[:31])
     sheet.freeze_panes = "A2"
     for place, column in enumerate(columns, start=1):
-        sheet.column_dimensions[get_column_letter(place)].width = min(max(len(column.head) + 2, NARROWEST), WIDEST)
+        dimension = sheet.column_dimensions[get_column_letter(place)]
+        dimension.width = min(max(len(column.head) + 2, NARROWEST), WIDEST)
+        if isinstance(column.kind, TextKind) and column.kind.longest <= LONGEST_AS_TEXT:
+            dimension.number_format = AS_TEXT
     sheet.append([_head(sheet, column.head) for column in columns])
     for cells in _cells(columns, records):
         sheet.append([_cell(sheet, cell) for cell in cells])
@@ -90,6 +95,8 @@ def _cell(sheet: Any, value: Written) -> WriteOnlyCell:
         cell.number_format = "yyyy-mm-dd"
         return cell
     cell = WriteOnlyCell(sheet, ILLEGAL_CHARACTERS_RE.sub("", quoted(value)) or None)
+    if value.isalnum() and value[:1].isdigit():
+        cell.number_format = AS_TEXT
     if value.startswith(FORMULA_STARTS):
         cell.data_type = "s"
         cell.quotePrefix = True

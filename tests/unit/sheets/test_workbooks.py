@@ -9,9 +9,9 @@ from time import perf_counter
 from zipfile import ZIP_DEFLATED, ZIP_STORED, ZipFile
 
 import pytest
-from openpyxl import Workbook
+from openpyxl import Workbook, load_workbook
 
-from apiary_ops.sheets.compute import Unreadable, read_grid
+from apiary_ops.sheets.compute import Unreadable, read_grid, xlsx_bytes
 
 from .shapes import COLUMNS, rows_and_faults, said
 
@@ -290,3 +290,17 @@ def test_the_name_of_a_file_says_nothing_a_spreadsheet_is_told_by_its_bytes():
     rows, _ = rows_and_faults(saved(HEAD, ("C1", None, Decimal("4.5"))))
 
     assert rows[0].values["frames"] == 9
+
+
+def test_a_tag_of_digits_stays_text_where_it_is_typed_and_where_it_was_saved():
+    book = load_workbook(BytesIO(xlsx_bytes("Hives", COLUMNS, [{"tag": "0031", "boxes": 2, "note": "weak"}])))
+
+    sheet = book["Hives"]
+    columns = {column.name: sheet.column_dimensions[letter] for column, letter in zip(COLUMNS, "ABCDEFGH", strict=True)}
+    assert columns["tag"].number_format == "@"
+    assert columns["boxes"].number_format == "General"
+    assert [(sheet[at].value, sheet[at].number_format) for at in ("A2", "D2", "H2")] == [
+        ("0031", "@"),
+        (2, "General"),
+        ("weak", "General"),
+    ]
