@@ -204,8 +204,12 @@ def _delete(rows: Iterable[Model], actor: User) -> None:
         collector.collect(signed)
     except ProtectedError as refusal:
         other = next(iter(refusal.protected_objects))
+        named = getattr(other, "colony", None) or other  # a tag says more than the number of a row
         raise BuiltUpon(
-            _("Something was recorded since that rests on what this import brought (%(what)s: %(other)s).")
-            % {"what": other._meta.verbose_name, "other": other}
+            _(
+                "Something was recorded since that rests on what this import brought (%(what)s: %(other)s). "
+                "Take that back first, or let the import stand."
+            )
+            % {"what": other._meta.verbose_name, "other": named}
         ) from None
     collector.delete()

@@ -161,7 +161,7 @@ def _refuse_by_label(kind: TreatmentKind, starts_on: date, due_out_on: date, tem
     days = (due_out_on - starts_on).days
     if not kind.least_days <= days <= kind.most_days:
         raise OutsideLabel(
-            _("%(kind)s stays %(least)s to %(most)s days, not %(days)s. Choose a day the label allows.")
+            _("%(kind)s: the label allows %(least)s to %(most)s days, not %(days)s. Choose a day within them.")
             % {"kind": kind, "least": kind.least_days, "most": kind.most_days, "days": days}
         )
 

@@ -68,7 +68,7 @@ def record_wash(request: HttpRequest, code: str) -> HttpResponse:
         else:
             load = queries.wash_rows([wash])[0].load
             say = messages.warning if load.is_at_limit else messages.success
-            say(request, _("%(where)s: mites %(load)s.") % {"where": wash.colony or yard, "load": load.words})
+            say(request, _("Noted. %(where)s: mites %(load)s.") % {"where": wash.colony or yard, "load": load.words})
             return redirect(back)
     heading = _("Mites washed at %(yard)s") % {"yard": yard}
     return form_page(request, form, heading=heading, back=back, submit=_("Record it"), note=MITE_SOURCE)

@@ -116,7 +116,9 @@ def leave_visit(request: HttpRequest, pk: int) -> HttpResponse:
     heading = _("Leave %(yard)s") % {"yard": visit.yard}
     back = reverse("yards:visit", args=[visit.pk])
     note = _("Jobs and amounts are added to what is noted already.")
-    return form_page(request, form, heading=heading, back=back, submit=_("Leave"), note=note)
+    # "Leave it", the usual way out of a form, would here be read as the act itself.
+    ways = {"submit": _("Leave the yard"), "cancel": _("Not yet")}
+    return form_page(request, form, heading=heading, back=back, note=note, **ways)
 
 
 def _leaving(request: HttpRequest, visit: Visit) -> dict[str, Any]:

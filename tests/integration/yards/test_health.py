@@ -194,7 +194,7 @@ def test_days_outside_the_label_are_refused(give):
     with pytest.raises(services.OutsideLabel) as refusal:
         give("amitraz", due_out_on=date(2027, 6, 10))
 
-    assert str(refusal.value) == "Amitraz strips stays 42 to 56 days, not 68. Choose a day the label allows."
+    assert str(refusal.value) == "Amitraz strips: the label allows 42 to 56 days, not 68. Choose a day within them."
 
 
 def test_the_same_strips_are_not_given_twice_at_once(give, yard):

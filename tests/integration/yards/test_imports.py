@@ -171,8 +171,12 @@ def test_colonies_that_were_looked_at_or_changed_are_not_taken_back(bring, yard,
     run = bring("colonies", HEAD, "C0002;mill-lane;;;2027-04-01", "C0003;mill-lane;;;2027-04-01")
     look = LookFactory(visit=VisitFactory(yard=yard), colony=Colony.objects.get(tag="C0003"))
 
-    with pytest.raises(BuiltUpon, match="Something was recorded since that rests on what this import brought"):
+    with pytest.raises(BuiltUpon) as refusal:
         services.undo(run_id=run.pk, actor=office, now=NOW)
+    assert str(refusal.value) == (
+        "Something was recorded since that rests on what this import brought (look: C0003). "
+        "Take that back first, or let the import stand."
+    )
 
     Look.objects.filter(pk=look.pk).update(import_run=run)  # an imported look may go
     Look.objects.filter(pk=look.pk).delete()

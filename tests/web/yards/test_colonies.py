@@ -40,6 +40,7 @@ def test_a_colony_nobody_saw_says_so(client, crew, colony):
 
     assert "left out: not counted this season" in page
     assert "Nobody has looked at it yet." in page
+    assert "cool, not flying, from below" not in page
 
 
 def test_a_colony_on_hold_carries_the_caution(client, office, yard, colony):

@@ -37,7 +37,7 @@ def test_a_wash_says_its_load(client, crew, yard, visit):
     response = client.post(reverse("yards:wash-add", args=["mill-lane"]), fields, follow=True)
 
     assert response.redirect_chain == [(reverse("yards:detail", args=["mill-lane"]), 302)]
-    assert "C0001: mites 2.0 %, treat from 2 %." in response.text
+    assert "Noted. C0001: mites 2.0 %, treat from 2 %." in response.text
     assert MiteWash.objects.get().colony.tag == "C0001"
 
 
@@ -122,7 +122,7 @@ def test_a_treatment_outside_its_label_is_refused_beside_the_day(client, crew, y
 
     assert response.status_code == 422
     assert response.context["form"].errors["due_out_on"] == [
-        "Amitraz strips stays 42 to 56 days, not 89. Choose a day the label allows."
+        "Amitraz strips: the label allows 42 to 56 days, not 89. Choose a day within them."
     ]
 
 

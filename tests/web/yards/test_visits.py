@@ -156,6 +156,16 @@ def test_a_day_to_stay_away_is_a_warning_and_no_refusal(client, crew, yard, toda
     assert words in after
 
 
+def test_the_form_to_leave_a_yard_does_not_offer_to_leave_it_twice(client, crew, yard):
+    visit = VisitFactory(yard=yard)
+
+    page = client.get(reverse("yards:visit-leave", args=[visit.pk])).text
+
+    assert "Leave the yard</button>" in page
+    assert "Not yet</a>" in page
+    assert "Leave it</a>" not in page
+
+
 def test_the_crew_leaves_with_jobs_and_amounts(client, crew, yard):
     visit = VisitFactory(yard=yard, minutes=0, arrived_at=time(9, 30))
     fields = {"once_key": uuid4(), "left_at": "10:50", "jobs": ["feed", "fence"], "used_syrup": "12,5", "km": "64"}
