@@ -140,7 +140,9 @@ class StopTable(LedgerTable):
 
     tag = TextColumn(verbose_name=_("Colony"), accessor="colony__tag", orderable=False)
     state = StateColumn(verbose_name=_("Look"), accessor="colony", tones={}, orderable=False)
-    strength = TextColumn(verbose_name=_("Frames"), accessor="colony", orderable=False, attrs=NUMBER)
+    strength = TextColumn(
+        verbose_name=_("Strength"), unit=_("frames"), accessor="colony", orderable=False, attrs=NUMBER
+    )
     said = TextColumn(verbose_name=_("Noted"), accessor="look__noted", orderable=False)
 
     def __init__(self, *args: Any, visit_id: int, **kwargs: Any) -> None:
