@@ -32,7 +32,7 @@ def yard_sheet_pdf(yard_id: int, *, season_id: int, printed_on: date) -> bytes:
     blocks += [paragraph(_how()), _walk(rows)] if rows else [paragraph(_("No colony stands here yet."))]
     header = paper_header(business)
     return build(
-        replace(header, cautions=(*_cautions(yard), *header.cautions)),
+        replace(header, cautions=tuple(_cautions(yard))),
         blocks,
         title=_("Yard sheet"),
         number=str(yard),
@@ -128,9 +128,9 @@ def _task(task: Task) -> str:
 
 
 def _cautions(yard: Yard) -> list[str]:
-    """Where the danger of a yard is; the business's own follow."""
+    """Where the danger of a yard is; the business's own speak to buyers."""
     said = [
-        _("Veil on before the gate. Somebody who reacts to stings never works alone; keep the telephone at hand."),
+        _("Veil on before the gate. Stings can kill: whoever reacts never works alone; keep the telephone at hand."),
         _("Smoker: bare ground, water beside it, and cold before it rides in the truck."),
         _("Lift with the legs, two to a full box."),
         _("Disease suspected? Close the hive, open no other, move nothing, ring the inspector."),

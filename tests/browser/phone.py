@@ -110,17 +110,14 @@ class Phone:
         self.tap("Leave")
         self.heading("Field book")
 
-    def start_until(self, mark: str) -> None:
-        """Close the book and start it again until the page bears the mark; a slow worker serves from a later start."""
-        for _ in range(5):
-            empty = self._listened(self.context.new_page())
-            self.page.close()
-            self.page = empty
-            self.open()
-            with suppress(AssertionError):
-                expect(self.page.locator(mark)).to_be_attached(timeout=2_000)
-                return
-        raise AssertionError(f"The page never came with {mark}.")
+    def start_renewed(self) -> None:
+        """Close the book and start it once the newer worker has taken over, seen from a page that it does not serve."""
+        aside = self._listened(self.context.new_page())
+        aside.goto(f"{self._address}/live/")
+        self.page.close()
+        self.page = aside
+        self.until("navigator.serviceWorker.getRegistration('/field/').then((found) => !found.waiting)")
+        self.open()
 
     def until(self, question: str) -> None:
         """Ask the page until it says yes; a page that is just coming again is asked again."""

@@ -219,8 +219,9 @@ def test_a_newer_shell_takes_over_at_a_start_and_loses_no_tap(phone, yard, crew,
     hand.until("navigator.serviceWorker.getRegistration('/field/').then((found) => Boolean(found.waiting))")
     assert set(hand.page.evaluate("caches.keys()")) == {f"fieldbook-{old}", f"fieldbook-{new}"}
     hand.heading("1 · M01")
-    hand.start_until("body[data-renewed]")
+    hand.start_renewed()
 
+    expect(hand.page.locator("body[data-renewed]")).to_be_attached()
     hand.heading("1 · M01")
     assert hand.page.evaluate("caches.keys()") == [f"fieldbook-{new}"]
     expect(hand.page.locator(".field-answered")).to_have_text("6½ frames from below")

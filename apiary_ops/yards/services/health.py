@@ -1,5 +1,6 @@
 """Health: mites washed and counted, brood checked."""
 
+from datetime import timedelta
 from uuid import UUID
 
 from django.db import transaction
@@ -9,12 +10,15 @@ from apiary_ops.core import once
 from apiary_ops.core.history import sign
 from apiary_ops.kernel.refusals import RuleBroken
 from apiary_ops.people.models import User
-from apiary_ops.yards.models import BroodCheck, MiteWash
+from apiary_ops.yards.compute import mite_load
+from apiary_ops.yards.models import BroodCheck, MiteWash, Task
 
 from .days import bump_season, bumping_last
 from .holds import stop_for_disease
-from .tasks import colony_at
+from .tasks import add_task, colony_at
 from .visits import locked_visit
+
+TREAT_WITHIN = timedelta(days=7)  # an assumption
 
 
 class MoreMitesThanBees(RuleBroken):
@@ -22,6 +26,7 @@ class MoreMitesThanBees(RuleBroken):
 
 
 @transaction.atomic
+@bumping_last()
 def record_mite_wash(
     *,
     visit_id: int,
@@ -32,7 +37,7 @@ def record_mite_wash(
     actor: User,
     once_key: UUID | None = None,
 ) -> MiteWash:
-    """Mites counted in a sample of bees; without a colony it stands for the yard.
+    """Mites counted in a sample of bees; without a colony it stands for the yard. At the limit it makes a task.
 
     Raises ColonyElsewhere, MoreMitesThanBees.
     """
@@ -40,18 +45,21 @@ def record_mite_wash(
     visit = locked_visit(visit_id)
     wash = MiteWash(visit=visit, colony=colony_at(visit.yard, colony_id), method=method, bees=bees, mites=mites)
     _save_wash(wash, actor)
+    _ask_to_treat(wash, actor)
     once.settle(claimed, f"mite-wash:{wash.pk}")
     bump_season(visit.season_id)
     return wash
 
 
 @transaction.atomic
+@bumping_last()
 def correct_mite_wash(*, wash_id: int, mites: int, bees: int, method: str, actor: User) -> MiteWash:
     """Mend a wash; what it said before stays in its history. Raises MoreMitesThanBees."""
-    rows = MiteWash.objects.select_for_update(no_key=True, of=("self",)).select_related("visit")
+    rows = MiteWash.objects.select_for_update(no_key=True, of=("self",)).select_related("visit", "colony")
     wash = rows.get(pk=wash_id)
     wash.mites, wash.bees, wash.method = mites, bees, method
     _save_wash(wash, actor)
+    _ask_to_treat(wash, actor)
     bump_season(wash.visit.season_id)
     return wash
 
@@ -65,6 +73,27 @@ def _save_wash(wash: MiteWash, actor: User) -> None:
     wash.full_clean()
     sign(wash, actor)
     wash.save()
+
+
+def _ask_to_treat(wash: MiteWash, actor: User) -> None:
+    """One open task while the wash is at the limit; none, however it was corrected, once it is under."""
+    source = f"mite-wash:{wash.pk}"
+    for task in Task.objects.filter(source=source, done_on__isnull=True):
+        sign(task, actor)
+        task.delete()
+    load = mite_load(mites=wash.mites, bees=wash.bees, on=wash.visit.on)
+    if not load.is_at_limit or (wash.colony is not None and wash.colony.ended_on is not None):
+        return
+    add_task(
+        season_id=wash.visit.season_id,
+        yard_id=wash.colony.yard_id if wash.colony else wash.visit.yard_id,
+        colony_id=wash.colony_id,
+        what=_("Treat for mites: %(percent)s %% washed, the limit is %(limit)s %%")
+        % {"percent": load.percent, "limit": load.limit},
+        due_on=wash.visit.on + TREAT_WITHIN,
+        source=source,
+        actor=actor,
+    )
 
 
 @transaction.atomic

@@ -99,6 +99,23 @@ def test_a_wash_is_corrected_and_keeps_what_it_said(visit, ada):
     assert [(row.mites, row.method) for row in wash.history.order_by("history_id")] == [(30, "alcohol"), (3, "soap")]
 
 
+def test_a_wash_at_the_limit_asks_to_treat_until_it_is_corrected(visit, yard, ada):
+    colony = ColonyFactory(yard=yard, tag="C0007")
+
+    wash = services.record_mite_wash(visit_id=visit.pk, colony_id=colony.pk, mites=9, actor=ada)
+    services.record_mite_wash(visit_id=visit.pk, mites=5, actor=ada)
+
+    task = Task.objects.get()
+    assert task.what == "Treat for mites: 3.0 % washed, the limit is 2 %"
+    assert (task.colony, task.due_on) == (colony, TENTH)
+
+    services.correct_mite_wash(wash_id=wash.pk, mites=12, bees=300, method="alcohol", actor=ada)
+    assert Task.objects.get().what == "Treat for mites: 4.0 % washed, the limit is 2 %"
+
+    services.correct_mite_wash(wash_id=wash.pk, mites=3, bees=300, method="alcohol", actor=ada)
+    assert not Task.objects.exists()
+
+
 def test_suspect_brood_holds_the_yard_and_calls_the_inspector(visit, yard, ada):
     colony = ColonyFactory(yard=yard, tag="C0007")
 

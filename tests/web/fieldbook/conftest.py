@@ -7,9 +7,9 @@ from tests.factories.yards import ColonyFactory, YardFactory
 
 
 @pytest.fixture
-def season(db, settings, today):
-    """A spring day at a desk with the starting rules."""
-    settings.PRETENDED_TODAY = today
+def season(db, time_machine):
+    """The afternoon of a spring day at a desk with the starting rules; phones wrote in the morning."""
+    time_machine.move_to("2027-04-12 18:00+00:00")
     BusinessFactory(inspector="Provincial bee inspector", inspector_phone="555 0142")
     services.install_reference_rules()
     return SeasonFactory()

@@ -19,12 +19,18 @@ export function padOf(screen) {
 
 function countPad(screen, name) {
   const { view, last, keep } = screen;
-  const cells = countCells(screen, name);
-  cells.push(
-    tap("same", say("same-as-last"), { kind: "tap-wide", disabled: last === null, onclick: () => keep((draft) => takeOver(draft, last)) }),
-    tap("not-counted", say("not-counted"), { kind: "tap-wide tap-none", onclick: () => keep((draft) => leaveOut(draft, name, view)) }),
-  );
+  // What ends a look before any count stands over the back button, away from "next".
+  const cells = [
+    ...countCells(screen, name),
+    ...stops(screen),
+    tap("not-counted", say("not-counted"), { kind: "tap-words tap-none", onclick: () => keep((draft) => leaveOut(draft, name, view)) }),
+    tap("same", say("same-as-last"), { kind: "tap-words", disabled: last === null, onclick: () => keep((draft) => takeOver(draft, last)) }),
+  ];
   return [question(say(name), cells, { grid: "taps-frames" })];
+}
+
+function stops({ stopAt, end }) {
+  return [tap("dead", say("dead"), { kind: "tap-words tap-stop", onclick: end }), tap("disease", say("disease"), { kind: "tap-words tap-stop", onclick: stopAt })];
 }
 
 function sealedPad(screen, name) {
@@ -43,7 +49,7 @@ function countCells({ draft, view, keep }, name) {
 }
 
 function restPad(screen) {
-  const { openTasks, keep, stopAt, end, colony } = screen;
+  const { openTasks, keep, colony } = screen;
   const hasLowerBox = colony.boxes > 1;
   const doneHere = DONE_HERE.filter((name) => hasLowerBox || name !== "lower_box_off");
   const tasks = openTasks.length
@@ -62,8 +68,7 @@ function restPad(screen) {
         choice(screen, "cells", "seen", say("cells-some")),
         ...doneHere.map((name) => toggle(screen, name)),
         tap("more", say("more"), { kind: "tap-leads", onclick: () => keep((draft) => turnTo(draft, "more")) }),
-        tap("dead", say("dead"), { kind: "tap-stop", onclick: end }),
-        tap("disease", say("disease"), { kind: "tap-stop", onclick: stopAt }),
+        ...stops(screen),
       ],
       { grid: "taps-four taps-exceptions", quiet: true },
     ),
