@@ -128,7 +128,7 @@ def see_to_health(scenario: Scenario, seen_on: Visit, colonies: list[Colony]) ->
     """Before nucs are made: mites washed from three colonies, brood looked over for disease."""
     crew, dice = scenario.people["crew"], scenario.dice
     for colony in dice.sample(colonies, min(3, len(colonies))):
-        mites = dice.choice((0, 1, 1, 2, 3, 5, 8))
+        mites = dice.choice((0, 1, 1, 2, 3, 3, 4))
         yards.record_mite_wash(visit_id=seen_on.pk, colony_id=colony.pk, mites=mites, actor=crew)
     yards.record_brood_check(visit_id=seen_on.pk, colonies_checked=len(colonies), result="clear", actor=crew)
 
