@@ -17,8 +17,8 @@ pytestmark = pytest.mark.django_db
 
 
 @pytest.fixture(autouse=True)
-def desk(settings):
-    settings.PRETENDED_TODAY = DAY
+def desk(time_machine):
+    time_machine.move_to(f"{DAY} 15:00+00:00")
     open_books()
     SeasonFactory()
 
