@@ -12,13 +12,12 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from apiary_ops.core.answers import form_page, status_of
 from apiary_ops.core.tables import export_links, table_file, table_for, wants_file
+from apiary_ops.core.workbooks import MEDIA_TYPE
 from apiary_ops.kernel.refusals import RuleBroken
 
 from . import compute, forms, queries, services, tables
 from .models import ImportRun
 from .registry import Importer, importer_of, importers
-
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 @require_safe
@@ -182,7 +181,7 @@ def _choose(form: forms.ChooseColumns, run: ImportRun) -> bool:
 def _file(request: HttpRequest, importer: Importer, columns: Any, records: Any, name: str, notes: Any) -> HttpResponse:
     """CSV or, where the address asks for it, a spreadsheet."""
     if request.GET.get("export") == "xlsx":
-        content, kind, ending = compute.xlsx_bytes(str(importer.heading), columns, records, notes), XLSX, "xlsx"
+        content, kind, ending = compute.xlsx_bytes(str(importer.heading), columns, records, notes), MEDIA_TYPE, "xlsx"
     else:
         content, kind, ending = compute.csv_bytes(columns, records), "text/csv; charset=utf-8", "csv"
     response = HttpResponse(content, content_type=kind)

@@ -1,29 +1,20 @@
 """A list as a file: what its filters and order show, from every page, in the same columns."""
 
 import csv
-from collections.abc import Iterator
 from decimal import Decimal
-from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.utils.translation import gettext as _
-from openpyxl import Workbook
-from openpyxl.cell import WriteOnlyCell
-from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
-from openpyxl.styles import Font
-from openpyxl.utils import get_column_letter
 
-from apiary_ops.kernel.formulas import FORMULA_STARTS
+from apiary_ops.core import workbooks
 
 if TYPE_CHECKING:
     from apiary_ops.core.tables import LedgerTable
 
 EXPORT_FIELD = "export"
 BYTE_ORDER_MARK = "\ufeff"
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-NARROWEST, WIDEST = 11, 40  # widths of columns, in letters
 
 
 def wants_file(request: HttpRequest) -> bool:
@@ -65,38 +56,18 @@ def _spreadsheet(table: "LedgerTable", name: str) -> HttpResponse:
     """An Office Open XML workbook of one sheet (ECMA-376): numbers and days are cells to reckon with, text is text."""
     rows = table.rows_as_values(every_page=True)
     heads = next(rows)
-    book = Workbook(write_only=True)
-    book.properties.creator = None
-    sheet = book.create_sheet(name[:31])
-    sheet.freeze_panes = "A2"
-    for place, head in enumerate(heads, start=1):
-        sheet.column_dimensions[get_column_letter(place)].width = min(max(len(head) + 2, NARROWEST), WIDEST)
-    sheet.append(_heads(sheet, heads))
+    book = workbooks.new_book()
+    sheet = workbooks.add_table(book, name, heads)
+    sheet.append([workbooks.head(sheet, head) for head in heads])
     for row in rows:
         sheet.append([_cell(sheet, value) for value in row])
-    file = BytesIO()
-    book.save(file)
-    return HttpResponse(file.getvalue(), content_type=XLSX)
+    return HttpResponse(workbooks.content_of(book), content_type=workbooks.MEDIA_TYPE)
 
 
-def _heads(sheet: Any, heads: list[Any]) -> Iterator[WriteOnlyCell]:
-    for head in heads:
-        cell = _cell(sheet, head)
-        cell.font = Font(bold=True)
-        yield cell
-
-
-def _cell(sheet: Any, value: Any) -> WriteOnlyCell:
-    """A cell of its kind. Text is never a formula, not even after someone edits the cell (quotePrefix)."""
-    if not isinstance(value, str):
-        cell = WriteOnlyCell(sheet, value)
-        cell.number_format = _number_format(value) if isinstance(value, Decimal) else "yyyy-mm-dd"
-        return cell
-    text = ILLEGAL_CHARACTERS_RE.sub("", value)  # control characters, which no XML holds
-    cell = WriteOnlyCell(sheet, text)
-    if text.startswith(FORMULA_STARTS):
-        cell.data_type = "s"
-        cell.quotePrefix = True
+def _cell(sheet: Any, value: Any) -> Any:
+    cell = workbooks.cell(sheet, value)
+    if isinstance(value, Decimal):
+        cell.number_format = _number_format(value)
     return cell
 
 

@@ -292,6 +292,14 @@ def test_the_name_of_a_file_says_nothing_a_spreadsheet_is_told_by_its_bytes():
     assert rows[0].values["frames"] == 9
 
 
+def test_a_control_character_hides_no_formula_in_what_is_saved():
+    book = load_workbook(BytesIO(xlsx_bytes("Hives", COLUMNS, [{"tag": "C1", "note": "\x01=1+1"}])))
+
+    cell = book["Hives"]["H2"]
+
+    assert (cell.value, cell.data_type, cell.quotePrefix) == ("=1+1", "s", True)
+
+
 def test_a_tag_of_digits_stays_text_where_it_is_typed_and_where_it_was_saved():
     book = load_workbook(BytesIO(xlsx_bytes("Hives", COLUMNS, [{"tag": "0031", "boxes": 2, "note": "weak"}])))
 
