@@ -45,7 +45,6 @@ def record_mite_wash(
     visit = locked_visit(visit_id)
     wash = MiteWash(visit=visit, colony=colony_at(visit.yard, colony_id), method=method, bees=bees, mites=mites)
     _save_wash(wash, actor)
-    _ask_to_treat(wash, actor)
     once.settle(claimed, f"mite-wash:{wash.pk}")
     bump_season(visit.season_id)
     return wash
@@ -59,7 +58,6 @@ def correct_mite_wash(*, wash_id: int, mites: int, bees: int, method: str, actor
     wash = rows.get(pk=wash_id)
     wash.mites, wash.bees, wash.method = mites, bees, method
     _save_wash(wash, actor)
-    _ask_to_treat(wash, actor)
     bump_season(wash.visit.season_id)
     return wash
 
@@ -73,6 +71,7 @@ def _save_wash(wash: MiteWash, actor: User) -> None:
     wash.full_clean()
     sign(wash, actor)
     wash.save()
+    _ask_to_treat(wash, actor)
 
 
 def _ask_to_treat(wash: MiteWash, actor: User) -> None:
